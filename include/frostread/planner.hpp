@@ -1,0 +1,80 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "frostread/engine.hpp"
+
+/// The next test: belief, state of the job and economy in; one decision and its alternatives out.
+namespace frostread {
+
+/// What the person has opened and cannot do. Everything is an id of the library.
+struct JobState {
+    std::vector<std::string> open_areas;
+    Power power = Power::on;
+    std::vector<CheckIndex> done;     ///< checks that already have a reading
+    std::vector<CheckIndex> skipped;  ///< cannot be done here
+    std::vector<std::string> cannot;  ///< tool words ("meter"), "helper", check ids
+    Who may = Who::technician;        ///< the highest work the person may do
+};
+
+[[nodiscard]] JobState job_state(const UnitModel& model, const Case& the_case);
+
+enum class Action { test, repair, retire, refer, finish };
+
+struct ExpectedOutcome {
+    OutcomeIndex outcome = 0;     ///< look, banded; several: the item
+    std::optional<double> value;  ///< gauge: representative reading
+    std::string label;            ///< for people: "on the first passes only", "about -10 °C"
+    double probability = 0.0;
+    std::optional<FaultIndex> leader;  ///< who would lead after it; none: nothing wrong
+    double leader_probability = 0.0;
+};
+
+/// One candidate check with what it is worth.
+struct CheckValue {
+    CheckIndex check = 0;
+    double bits = 0.0;           ///< expected information about the remedy
+    double minutes = 0.0;        ///< hands, opening, closing, power switching, risk
+    double hands_minutes = 0.0;  ///< hands on only
+    double wait_minutes = 0.0;
+    double cost_minutes = 0.0;       ///< what the order is by: minutes + patience * wait
+    std::vector<std::string> opens;  ///< areas not yet open
+    std::vector<CheckIndex> also;    ///< worth doing while it is open, best first
+    std::vector<ExpectedOutcome> outcomes;
+    bool repeat = false;  ///< measures a doubtful reading again
+};
+
+struct RepairOption {
+    std::string remedy;        ///< remedy id
+    FaultIndex fault = 0;      ///< likeliest fault it cures
+    double probability = 0.0;  ///< that it cures the unit's (first) fault
+    double minutes = 0.0;
+    double parts = 0.0;  ///< middle of the band * part factor
+    double cost = 0.0;   ///< money: labour + parts (+ referral)
+    Who who = Who::anyone;
+};
+
+struct Decision {
+    Action action = Action::finish;
+    std::optional<CheckValue> test;        ///< action test (or refer: the licensed test)
+    std::optional<RepairOption> repair;    ///< action repair, retire or refer: the repair meant
+    double worth = 0.0;                    ///< of the unit, as used
+    std::string because;                   ///< one sentence for people
+    std::vector<CheckValue> alternatives;  ///< other tests, best first
+    std::vector<RepairOption> repairs;     ///< by probability over cost
+};
+
+struct PlanOptions {
+    Economy economy;
+    int look_ahead = 2;  ///< 1 or 2 steps
+};
+
+[[nodiscard]] PlanOptions plan_options(const Library& library);
+
+[[nodiscard]] Decision decide(const UnitModel& model, const Case& the_case, const Findings& findings,
+                              const Posterior& posterior, const JobState& job, const PlanOptions& options);
+
+}  // namespace frostread

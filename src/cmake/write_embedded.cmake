@@ -1,0 +1,10 @@
+# Script: writes FILES (relative to FOLDER) as raw string literals into OUTPUT.
+set(text "// Generated from rules/; do not edit.\n#include \"frostread/files.hpp\"\n\nnamespace frostread {\n\n")
+string(APPEND text "const std::vector<SourceText>& embedded_library_sources() {\n")
+string(APPEND text "    static const std::vector<SourceText> sources = {\n")
+file(WRITE "${OUTPUT}" "${text}")
+foreach(name IN LISTS FILES)
+  file(READ "${FOLDER}/${name}" content)
+  file(APPEND "${OUTPUT}" "        {\"${name}\", R\"~rules~(" "${content}" ")~rules~\"},\n")
+endforeach()
+file(APPEND "${OUTPUT}" "    };\n    return sources;\n}\n\n}  // namespace frostread\n")
