@@ -47,6 +47,7 @@ struct GaugeEffect {
     AlternativeIndex alternative = 0;
     std::int32_t variant = -1;
     int decides = 0;
+    bool unless_reference = false;
     double shift = 0.0;
     double spread_squared = 0.0;
 };

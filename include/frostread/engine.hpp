@@ -18,6 +18,7 @@ struct Finding {
     bool absent = false;           ///< several: the item was denied ("none" was said)
     double deviation = 0.0;        ///< gauge: reading minus normal, in the gauge's unit or percent
     double low = 0.0, high = 0.0;  ///< gauge: limits of the mean deviation
+    bool reference_known = false;  ///< gauge: what the normal is relative to was itself read
     double trust = 1.0;            ///< rho: probability that the reading is what it claims; 0 moves nothing
     std::size_t reading = 0;       ///< index into Case::readings
 };

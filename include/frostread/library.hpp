@@ -180,9 +180,11 @@ struct Effect {
 struct Rule {
     std::string check;
     TraitCondition
-        where;            ///< several rules of one fault on one check are variants; the likeliest that may hold is used
-    int decides = 0;      ///< > 0: the highest rank among the faults present alone sets the outcome
-    std::string because;  ///< one sentence of physics, shown to trainees; may be empty
+        where;        ///< several rules of one fault on one check are variants; the likeliest that may hold is used
+    int decides = 0;  ///< > 0: the highest rank among the faults present alone sets the outcome
+    bool unless_reference = false;  ///< gauge: not used while the reference was itself read (a wrong setting shifts
+                                    ///< the compartment against the usual setting, not against the one that was read)
+    std::string because;            ///< one sentence of physics, shown to trainees; may be empty
     std::optional<Effect> all_grades;  ///< used for grades that have no entry below
     std::map<std::string, Effect> by_grade;
 };
