@@ -1,0 +1,103 @@
+#include <algorithm>
+
+#include "base/text.hpp"
+
+namespace frostread::text {
+
+namespace {
+
+bool is_continuation(char c) {
+    return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
+}
+
+std::size_t line_start(std::string_view whole, std::size_t offset) {
+    if (offset == 0) return 0;
+    const std::size_t before = whole.rfind('\n', offset - 1);
+    return before == std::string_view::npos ? 0 : before + 1;
+}
+
+/// Length of a valid UTF-8 sequence at `at`, 0 when it is not valid.
+std::size_t sequence_length(std::string_view s, std::size_t at) {
+    const auto byte = [&](std::size_t i) -> unsigned {
+        return at + i < s.size() ? static_cast<unsigned char>(s[at + i]) : 0U;
+    };
+    const auto follows = [&](std::size_t i) { return (byte(i) & 0xC0U) == 0x80U; };
+    const unsigned lead = byte(0);
+    if (lead < 0x80U) return 1;
+    if (lead < 0xC2U) return 0;
+    if (lead < 0xE0U) return follows(1) ? 2 : 0;
+    if (lead < 0xF0U) {
+        if (!follows(1) || !follows(2)) return 0;
+        if (lead == 0xE0U && byte(1) < 0xA0U) return 0;   // overlong
+        if (lead == 0xEDU && byte(1) >= 0xA0U) return 0;  // surrogate
+        return 3;
+    }
+    if (lead < 0xF5U) {
+        if (!follows(1) || !follows(2) || !follows(3)) return 0;
+        if (lead == 0xF0U && byte(1) < 0x90U) return 0;
+        if (lead == 0xF4U && byte(1) >= 0x90U) return 0;
+        return 4;
+    }
+    return 0;
+}
+
+}  // namespace
+
+Position position_at(std::string_view whole, std::size_t offset) {
+    offset = std::min(offset, whole.size());
+    Position position;
+    position.line +=
+        static_cast<std::size_t>(std::count(whole.begin(), whole.begin() + static_cast<std::ptrdiff_t>(offset), '\n'));
+    for (std::size_t i = line_start(whole, offset); i < offset; ++i) {
+        if (!is_continuation(whole[i])) ++position.column;
+    }
+    return position;
+}
+
+std::string line_at(std::string_view whole, std::size_t offset) {
+    offset = std::min(offset, whole.size());
+    const std::size_t first = line_start(whole, offset);
+    std::size_t last = whole.find('\n', offset);
+    if (last == std::string_view::npos) last = whole.size();
+    std::string line(whole.substr(first, last - first));
+    if (!line.empty() && line.back() == '\r') line.pop_back();
+    for (char& c : line) {
+        if (static_cast<unsigned char>(c) < 0x20U || c == 0x7F) c = ' ';
+    }
+    return line;
+}
+
+std::optional<std::size_t> first_invalid_utf8(std::string_view whole) {
+    std::size_t i = 0;
+    while (i < whole.size()) {
+        if (static_cast<unsigned char>(whole[i]) < 0x80U) {
+            ++i;
+            continue;
+        }
+        const std::size_t length = sequence_length(whole, i);
+        if (length == 0) return i;
+        i += length;
+    }
+    return std::nullopt;
+}
+
+void append_utf8(std::string& out, char32_t c) {
+    const auto put = [&](char32_t byte) { out += static_cast<char>(static_cast<unsigned char>(byte)); };
+    if (c < 0x80U) {
+        put(c);
+    } else if (c < 0x800U) {
+        put(0xC0U | (c >> 6U));
+        put(0x80U | (c & 0x3FU));
+    } else if (c < 0x10000U) {
+        put(0xE0U | (c >> 12U));
+        put(0x80U | ((c >> 6U) & 0x3FU));
+        put(0x80U | (c & 0x3FU));
+    } else {
+        put(0xF0U | (c >> 18U));
+        put(0x80U | ((c >> 12U) & 0x3FU));
+        put(0x80U | ((c >> 6U) & 0x3FU));
+        put(0x80U | (c & 0x3FU));
+    }
+}
+
+}  // namespace frostread::text

@@ -1,0 +1,181 @@
+#include "frostread/library.hpp"
+
+#include <algorithm>
+
+#include "base/text.hpp"
+
+namespace frostread {
+
+namespace {
+
+template <class T>
+const T* find_by_id(const std::vector<T>& all, std::string_view id) {
+    const auto it = std::find_if(all.begin(), all.end(), [&](const T& item) { return item.id == id; });
+    return it == all.end() ? nullptr : &*it;
+}
+
+const std::vector<std::string>& aliases_of(const Area& /*area*/) {
+    static const std::vector<std::string> none;
+    return none;
+}
+template <class T>
+const std::vector<std::string>& aliases_of(const T& item) {
+    return item.aliases;
+}
+
+/// Ids are written with hyphens or underscores; a person may type spaces or the other of the two.
+std::string as_id(std::string_view typed) {
+    std::string id = text::to_lower(text::trim(typed));
+    for (char& c : id) {
+        if (c == ' ' || c == '_') c = '-';
+    }
+    return id;
+}
+
+bool same_id(std::string_view id, std::string_view wanted) {
+    if (id.size() != wanted.size()) return false;
+    return as_id(id) == wanted;
+}
+
+template <class T>
+NameMatch match(const std::vector<T>& all, std::string_view typed) {
+    NameMatch result;
+    for (const T& item : all) {
+        if (item.id == typed) {
+            result.matches.push_back(item.id);
+            return result;
+        }
+    }
+    const std::string wanted = as_id(typed);
+    if (wanted.empty()) return result;
+    const auto add = [&](const std::string& id) {
+        if (std::find(result.matches.begin(), result.matches.end(), id) == result.matches.end()) {
+            result.matches.push_back(id);
+        }
+    };
+    for (const T& item : all) {
+        if (same_id(item.id, wanted)) add(item.id);
+    }
+    if (!result.matches.empty()) return result;
+    for (const T& item : all) {
+        for (const std::string& alias : aliases_of(item)) {
+            if (same_id(alias, wanted)) add(item.id);
+        }
+    }
+    if (!result.matches.empty()) return result;
+    for (const T& item : all) {
+        bool fits = as_id(item.id).starts_with(wanted);
+        for (const std::string& alias : aliases_of(item)) fits = fits || as_id(alias).starts_with(wanted);
+        if (fits) add(item.id);
+    }
+    if (!result.matches.empty()) return result;
+
+    std::vector<std::string> spellings;
+    std::vector<const T*> owners;
+    for (const T& item : all) {
+        spellings.push_back(as_id(item.id));
+        owners.push_back(&item);
+    }
+    for (const T& item : all) {
+        for (const std::string& alias : aliases_of(item)) {
+            spellings.push_back(as_id(alias));
+            owners.push_back(&item);
+        }
+    }
+    const std::string_view nearest = text::nearest(wanted, std::span<const std::string>(spellings));
+    if (!nearest.empty()) {
+        for (std::size_t i = 0; i < spellings.size(); ++i) {
+            if (spellings[i].data() == nearest.data()) result.nearest = owners[i]->id;
+        }
+    }
+    return result;
+}
+
+}  // namespace
+
+const Trait* find_trait(const Library& library, std::string_view id) {
+    return find_by_id(library.traits, id);
+}
+const Area* find_area(const Library& library, std::string_view id) {
+    return find_by_id(library.areas, id);
+}
+const Condition* find_condition(const Library& library, std::string_view id) {
+    return find_by_id(library.conditions, id);
+}
+const Caution* find_caution(const Library& library, std::string_view id) {
+    return find_by_id(library.cautions, id);
+}
+const Check* find_check(const Library& library, std::string_view id) {
+    return find_by_id(library.checks, id);
+}
+const Fault* find_fault(const Library& library, std::string_view id) {
+    return find_by_id(library.faults, id);
+}
+const Outcome* find_outcome(const Check& check, std::string_view id) {
+    return find_by_id(check.outcomes, id);
+}
+
+const Outcome* normal_outcome(const Check& check) {
+    const auto it =
+        std::find_if(check.outcomes.begin(), check.outcomes.end(), [](const Outcome& o) { return o.normal; });
+    return it == check.outcomes.end() ? nullptr : &*it;
+}
+
+NameMatch match_check(const Library& library, std::string_view typed) {
+    return match(library.checks, typed);
+}
+NameMatch match_outcome(const Check& check, std::string_view typed) {
+    return match(check.outcomes, typed);
+}
+NameMatch match_fault(const Library& library, std::string_view typed) {
+    return match(library.faults, typed);
+}
+NameMatch match_trait(const Library& library, std::string_view typed) {
+    return match(library.traits, typed);
+}
+NameMatch match_trait_value(const Trait& trait, std::string_view typed) {
+    return match(trait.values, typed);
+}
+NameMatch match_area(const Library& library, std::string_view typed) {
+    return match(library.areas, typed);
+}
+
+std::string_view to_word(CheckKind kind) {
+    switch (kind) {
+        case CheckKind::look:
+            return "look";
+        case CheckKind::banded:
+            return "banded";
+        case CheckKind::gauge:
+            return "gauge";
+        case CheckKind::several:
+            return "several";
+    }
+    return "look";
+}
+
+std::string_view to_word(Who who) {
+    switch (who) {
+        case Who::anyone:
+            return "anyone";
+        case Who::technician:
+            return "technician";
+        case Who::licensed:
+            return "licensed";
+    }
+    return "anyone";
+}
+
+std::string_view to_word(Power power) {
+    switch (power) {
+        case Power::either:
+            return "either";
+        case Power::on:
+            return "on";
+        case Power::off:
+            return "off";
+    }
+    return "either";
+}
+
+}  // namespace frostread
