@@ -237,6 +237,7 @@ constexpr Spelling kSpellings[] = {
     {"sqft", "ft2"},
     {"W/K", "W/K"},
     {"BTU/h/F", "BTU/h/F"},
+    {"BTU/h·F", "BTU/h/F"},
 };
 
 constexpr std::string_view kDegreeSigns[] = {"°", "º", "˚"};

@@ -1,0 +1,63 @@
+#include "frostread/library.hpp"
+
+#include "frostread/case.hpp"
+#include "support/catch.hpp"
+
+using namespace frostread;
+
+namespace {
+
+Check named(const char* id, std::vector<std::string> aliases) {
+    Check check;
+    check.id = id;
+    check.aliases = std::move(aliases);
+    return check;
+}
+
+Library three_checks() {
+    Library library;
+    library.checks = {named("evaporator-frost", {"frost"}), named("freezer-temp", {"fz"}),
+                      named("freezer-fan", {"fan", "fz-fan"})};
+    return library;
+}
+
+}  // namespace
+
+TEST_CASE("a check is found by id, alias or a prefix that fits only one") {
+    const Library library = three_checks();
+    const auto one = [&](const char* typed) {
+        const NameMatch match = match_check(library, typed);
+        CAPTURE(typed);
+        REQUIRE(match.unique());
+        return match.matches.front();
+    };
+    CHECK(one("freezer-temp") == "freezer-temp");
+    CHECK(one("Freezer_Temp") == "freezer-temp");
+    CHECK(one("freezer temp") == "freezer-temp");
+    CHECK(one("fz") == "freezer-temp");  // an exact alias beats the prefix of another
+    CHECK(one("evap") == "evaporator-frost");
+    CHECK(one("freezer-t") == "freezer-temp");
+    CHECK(one("fro") == "evaporator-frost");
+}
+
+TEST_CASE("a prefix of two is not guessed, a slip is only suggested") {
+    const Library library = three_checks();
+    CHECK(match_check(library, "freezer").matches == std::vector<std::string>{"freezer-temp", "freezer-fan"});
+    const NameMatch slip = match_check(library, "frots");
+    CHECK(slip.matches.empty());
+    CHECK(slip.nearest == "evaporator-frost");
+    CHECK(match_check(library, "gasket").matches.empty());
+    CHECK(match_check(library, "gasket").nearest.empty());
+    CHECK(match_check(library, "").matches.empty());
+}
+
+TEST_CASE("the latest reading that was not skipped counts") {
+    Case the_case;
+    the_case.readings.resize(3);
+    for (Reading& reading : the_case.readings) reading.check = "a";
+    the_case.readings[0].outcomes = {"x"};
+    the_case.readings[1].outcomes = {"y"};
+    the_case.readings[2].skipped = "no meter";
+    CHECK(latest_reading(the_case, "a") == 1U);
+    CHECK_FALSE(latest_reading(the_case, "b"));
+}
