@@ -1,0 +1,36 @@
+#pragma once
+
+#include <array>
+
+/// The exit codes of every command: a contract with scripts. docs/exit-codes.md says the same and is
+/// checked against this table.
+namespace frostread::cli {
+
+enum class ExitCode : int {
+    done = 0,
+    usage = 1,
+    bad_input = 2,
+    bad_library = 3,
+    bad_cases = 4,
+    not_written = 5,
+    own_bug = 70,
+    interrupted = 130,
+};
+
+struct ExitCodeRow {
+    ExitCode code;
+    const char* meaning;
+};
+
+inline constexpr std::array<ExitCodeRow, 8> kExitCodes{{
+    {ExitCode::done, "done; \"cannot tell from these readings\" is an answer too"},
+    {ExitCode::usage, "the command line makes no sense"},
+    {ExitCode::bad_input, "a file or a value is wrong or cannot be read"},
+    {ExitCode::bad_library, "the rule library is wrong"},
+    {ExitCode::bad_cases, "done, but some cases of a batch were bad"},
+    {ExitCode::not_written, "a file could not be written"},
+    {ExitCode::own_bug, "a mistake in frostread itself"},
+    {ExitCode::interrupted, "interrupted"},
+}};
+
+}  // namespace frostread::cli

@@ -1,0 +1,49 @@
+#include "cli/options.hpp"
+
+#include <CLI/CLI.hpp>
+
+namespace frostread::cli {
+
+void add_library_options(CLI::App& command, LibraryChoice& choice) {
+    command.add_option("--rules", choice.folder, "use the rules of this folder instead of the ones built in")
+        ->type_name("DIR")
+        ->group("Rules");
+    command
+        .add_option("--rules-extra", choice.extra,
+                    "add your shop's own entries, or replace entries with the same id; every result says so")
+        ->type_name("FILE")
+        ->group("Rules");
+}
+
+void add_units_option(CLI::App& command, std::string& units) {
+    command
+        .add_option("--units", units,
+                    "what a bare number means and how results are shown: si (°C, kPa) or us (°F, psi)")
+        ->type_name("us|si")
+        ->check(CLI::IsMember({"us", "si"}))
+        ->group("Input");
+}
+
+UnitPreference unit_preference(const std::string& units) {
+    return units == "us" ? UnitPreference::us : UnitPreference::si;
+}
+
+void add_list_option(CLI::App& command, const std::string& names, std::vector<std::string>& values,
+                     const std::string& type_name, const std::string& help, const std::string& group) {
+    command.add_option(names, values, help)
+        ->type_name(type_name)
+        ->type_size(1)
+        ->allow_extra_args(false)
+        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
+        ->group(group);
+}
+
+NameAndValue split_assignment(const std::string& typed, const std::string& option, const std::string& shape) {
+    const std::size_t equals = typed.find('=');
+    if (equals == std::string::npos || equals == 0 || equals + 1 == typed.size()) {
+        throw Stop(ExitCode::usage, option + " takes " + shape + ", not \"" + typed + "\"");
+    }
+    return {typed.substr(0, equals), typed.substr(equals + 1)};
+}
+
+}  // namespace frostread::cli

@@ -1,0 +1,209 @@
+#include "present/report_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "present/writers.hpp"
+
+namespace frostread::present {
+
+namespace {
+
+std::string check_name(const Library& library, std::string_view id) {
+    const Check* check = find_check(library, id);
+    return check == nullptr ? std::string(id) : check->name;
+}
+
+/// The name of whatever a note is about: check, condition, trait or reference.
+std::string about_name(const Library& library, const std::string& id) {
+    if (const Condition* condition = find_condition(library, id)) {
+        return condition->name;
+    }
+    if (const Trait* trait = find_trait(library, id)) {
+        return trait->name;
+    }
+    return check_name(library, id);
+}
+
+std::string number_trait_words(const Trait& trait, double value) {
+    if (trait.id == "age_years") {
+        return fmt::format("{} years old", plain_number(value));
+    }
+    const Measure* measure = trait.unit.empty() ? nullptr : find_measure(trait.unit);
+    if (measure == nullptr) {
+        return fmt::format("{} {}", trait.name, plain_number(value));
+    }
+    return fmt::format("{} {}", trait.name, to_text(Quantity{value, measure}));
+}
+
+std::string one_sentence(const Library& library, const Case& the_case, NoteKind kind, std::size_t reading,
+                         const std::vector<std::string>& abouts) {
+    const std::string name = check_name(library, the_case.readings[reading].check);
+    std::vector<std::string> names;
+    for (const std::string& about : abouts) {
+        names.push_back(about_name(library, about));
+    }
+    const std::string about = join_words(names);
+    switch (kind) {
+        case NoteKind::replaced:
+            return fmt::format("{}: an earlier reading is replaced by a later one.", name);
+        case NoteKind::superseded:
+            return fmt::format("{}: no longer counted, since {} says it better.", name, about);
+        case NoteKind::void_condition:
+            return fmt::format("{}: not counted, since this did not hold: {}.", name, about);
+        case NoteKind::trust_lowered:
+            return fmt::format("{}: counts for a little less; nobody said whether this held: {}.", name, about);
+        case NoteKind::not_on_this_unit:
+            return fmt::format("{}: not counted, since this unit has no such thing.", name);
+        case NoteKind::no_reference:
+            return fmt::format("{}: not counted until this is known: {}.", name, about);
+        case NoteKind::contradicts_trait:
+            return fmt::format("{}: does not agree with what was stated of the unit ({}).", name, about);
+    }
+    return name;
+}
+
+std::string alternative_words(const CompiledLibrary& library, AlternativeIndex index) {
+    const Alternative& alternative = library.alternative(index);
+    const Fault& fault = library.library().faults[alternative.fault];
+    if (fault.grades.empty()) {
+        return fault.name;
+    }
+    return fmt::format("{} ({})", fault.name, fault.grades[alternative.grade].name);
+}
+
+}  // namespace
+
+std::string unit_words(const Library& library, const UnitTraits& unit) {
+    std::vector<std::string> parts;
+    for (const Trait& trait : library.traits) {
+        if (const auto word = unit.words.find(trait.id); word != unit.words.end()) {
+            const auto value = std::find_if(trait.values.begin(), trait.values.end(),
+                                            [&](const TraitValue& v) { return v.id == word->second; });
+            parts.push_back(value == trait.values.end() ? word->second : value->name);
+        }
+        if (const auto number = unit.numbers.find(trait.id); number != unit.numbers.end()) {
+            parts.push_back(number_trait_words(trait, number->second));
+        }
+    }
+    std::string out;
+    for (const std::string& part : parts) {
+        out += (out.empty() ? "" : ", ") + part;
+    }
+    return out;
+}
+
+std::string check_quantity(const Check& check, double canonical, UnitPreference units) {
+    const Measure* measure = find_measure(check.unit);
+    if (measure == nullptr) {
+        return plain_number(canonical);
+    }
+    const Quantity quantity{canonical, measure};
+    return to_text(convert(quantity, preferred_measure(measure->dimension, units)), 4);
+}
+
+ValueWords reading_words(const Check& check, const Reading& reading, UnitPreference units) {
+    ValueWords out;
+    std::vector<std::string> names;
+    for (const std::string& id : reading.outcomes) {
+        const Outcome* outcome = find_outcome(check, id);
+        names.push_back(outcome == nullptr ? id : outcome->name);
+        out.value += (out.value.empty() ? "" : ", ") + id;
+    }
+    out.words = join_words(names);
+    if (reading.value) {
+        const std::string quantity = check_quantity(check, *reading.value, units);
+        out.value = reading.typed.empty() ? quantity : reading.typed;
+        out.words = out.words.empty() ? quantity : fmt::format("{} ({})", out.words, quantity);
+    }
+    return out;
+}
+
+ValueWords finding_words(const Check& check, const Finding& finding, const Reading& reading, UnitPreference units) {
+    if (check.kind != CheckKind::several) {
+        return reading_words(check, reading, units);
+    }
+    const Outcome& item = check.outcomes[finding.outcome];
+    if (finding.absent) {
+        return {"not " + item.id, "no: " + item.name};
+    }
+    return {item.id, item.name};
+}
+
+std::string set_words(const CompiledLibrary& library, const FaultSet& set) {
+    if (set.kind == HypothesisKind::nothing_wrong) {
+        return "nothing wrong";
+    }
+    if (set.kind == HypothesisKind::something_else) {
+        return "something not listed";
+    }
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < set.size; ++i) {
+        names.push_back(alternative_words(library, set.members.at(i)));
+    }
+    return join_words(names, "with");
+}
+
+std::vector<std::string> set_ids(const CompiledLibrary& library, const FaultSet& set) {
+    std::vector<std::string> ids;
+    if (set.kind == HypothesisKind::something_else) {
+        ids.emplace_back("something-else");
+    }
+    if (set.kind == HypothesisKind::faults) {
+        for (std::size_t i = 0; i < set.size; ++i) {
+            const Alternative& alternative = library.alternative(set.members.at(i));
+            const Fault& fault = library.library().faults[alternative.fault];
+            ids.push_back(fault.grades.empty() ? fault.id : fault.id + ":" + fault.grades[alternative.grade].id);
+        }
+    }
+    return ids;
+}
+
+std::vector<std::string> note_sentences(const Library& library, const Case& the_case, const Findings& findings) {
+    std::vector<std::string> sentences;
+    std::map<std::pair<std::size_t, NoteKind>, std::vector<std::string>> abouts;
+    std::vector<std::pair<std::size_t, NoteKind>> order;
+    for (const FindingNote& note : findings.notes) {
+        const auto key = std::make_pair(note.reading, note.kind);
+        if (abouts.find(key) == abouts.end()) {
+            order.push_back(key);
+        }
+        auto& list = abouts[key];
+        if (!note.about.empty() && std::find(list.begin(), list.end(), note.about) == list.end()) {
+            list.push_back(note.about);
+        }
+    }
+    for (const auto& key : order) {
+        sentences.push_back(sentence_case(one_sentence(library, the_case, key.second, key.first, abouts[key])));
+    }
+    return sentences;
+}
+
+std::string conclusion_sentence(const Report& report, double confidence) {
+    const double first = report.faults.empty() ? 0.0 : report.faults.front().probability;
+    if (report.nothing_wrong > first && report.nothing_wrong >= report.something_else) {
+        return report.nothing_wrong >= confidence ? "Nothing seems to be broken."
+                                                  : "Most likely nothing is broken, but it is not settled.";
+    }
+    if (report.something_else > first) {
+        return "None of the faults in the library fits these readings well. Doubt the readings, then the library.";
+    }
+    if (report.faults.empty()) {
+        return "The library holds no fault that this unit can have.";
+    }
+    const std::string leader = report.faults.front().name;
+    if (first >= confidence) {
+        return fmt::format("Almost surely: {}.", leader);
+    }
+    if (first >= 0.5) {
+        return fmt::format("Probably: {}. Not yet sure enough to repair on.", leader);
+    }
+    if (first >= 0.15 && report.faults.size() > 1) {
+        return fmt::format("Not settled. First suspect: {}, then {}.", leader, report.faults[1].name);
+    }
+    return "These readings alone do not tell what is wrong.";
+}
+
+}  // namespace frostread::present
