@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "cli/commands.hpp"
+#include "cli/options.hpp"
 #include "cli/suggest.hpp"
 #include "cli/terminal.hpp"
 #include "frostread/files.hpp"
@@ -33,7 +34,7 @@ void add_common_options(CLI::App& app, const std::shared_ptr<std::string>& colou
     app.set_help_flag("-h,--help", "show this page")->group(kEverywhere);
     app.add_option("--color,--colour", *colour, "colour in the text: auto, always or never")
         ->type_name("WHEN")
-        ->check(CLI::IsMember({"auto", "always", "never"}))
+        ->check(one_of({"auto", "always", "never"}))
         ->group(kEverywhere);
     for (CLI::App* sub : app.get_subcommands([](CLI::App*) { return true; })) {
         add_common_options(*sub, colour);
@@ -85,7 +86,7 @@ void apply_colour(Context& context, const std::string& choice) {
 }
 
 ExitCode usage_error(Context& context, const std::string& sentence) {
-    context.err << present::wrapped("frostread: " + sentence, context.err_style.width, "", "  ");
+    context.err << present::wrapped(sentence, context.err_style.width, "", "  ");
     return ExitCode::usage;
 }
 
@@ -154,12 +155,8 @@ std::unique_ptr<CLI::App> command_tree() {
 }
 
 std::string version_text() {
-    std::string rules = "not readable";
-    if (const Result<Library> library = load_library(embedded_library_sources())) {
-        rules = fmt::format("{} {}", library->name, library->version);
-    }
-    return fmt::format("frostread {}\nrule library {}\nformats: rules {}, case {}, result {}\n", kVersion, rules,
-                       kRulesFormat, kCaseFormat, kResultFormat);
+    return fmt::format("frostread {}\nformats: rules {}, case {}, result {}\n", kVersion, kRulesFormat, kCaseFormat,
+                       kResultFormat);
 }
 
 int run(const std::vector<std::string>& arguments, Context& context) {

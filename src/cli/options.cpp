@@ -1,8 +1,26 @@
 #include "cli/options.hpp"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
+#include <charconv>
+#include <utility>
 
 namespace frostread::cli {
+
+std::function<std::string(const std::string&)> one_of(std::vector<std::string> words) {
+    return [words = std::move(words)](const std::string& typed) -> std::string {
+        return std::find(words.begin(), words.end(), typed) == words.end() ? "not one of the words" : "";
+    };
+}
+
+std::function<std::string(const std::string&)> number_between(double low, double high) {
+    return [low, high](const std::string& typed) -> std::string {
+        double value = 0.0;
+        const auto [end, error] = std::from_chars(typed.data(), typed.data() + typed.size(), value);
+        const bool whole = error == std::errc{} && end == typed.data() + typed.size();
+        return whole && value >= low && value <= high ? "" : "out of range";
+    };
+}
 
 void add_library_options(CLI::App& command, LibraryChoice& choice) {
     command.add_option("--rules", choice.folder, "use the rules of this folder instead of the ones built in")
@@ -20,7 +38,7 @@ void add_units_option(CLI::App& command, std::string& units) {
         .add_option("--units", units,
                     "what a bare number means and how results are shown: si (°C, kPa) or us (°F, psi)")
         ->type_name("us|si")
-        ->check(CLI::IsMember({"us", "si"}))
+        ->check(one_of({"us", "si"}))
         ->group("Input");
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -20,6 +21,11 @@ void add_library_options(CLI::App& command, LibraryChoice& choice);
 /// --units us|si: what bare numbers mean and how results are shown.
 void add_units_option(CLI::App& command, std::string& units);
 [[nodiscard]] UnitPreference unit_preference(const std::string& units);
+
+/// For Option::check: one of these words, or a number between two. Say what is allowed in type_name;
+/// the message to the person is made from it.
+[[nodiscard]] std::function<std::string(const std::string&)> one_of(std::vector<std::string> words);
+[[nodiscard]] std::function<std::string(const std::string&)> number_between(double low, double high);
 
 /// A list option that takes one value each time it is given (-r A -r B), never two at once.
 void add_list_option(CLI::App& command, const std::string& names, std::vector<std::string>& values,
