@@ -84,8 +84,11 @@ public:
     [[nodiscard]] std::optional<CheckIndex> check_index(std::string_view id) const;
     [[nodiscard]] std::optional<FaultIndex> fault_index(std::string_view id) const;
     [[nodiscard]] std::optional<OutcomeIndex> outcome_index(CheckIndex check, std::string_view id) const;
-    /// Conditions on traits that rules refer to by LookEffect::variant.
+    /// Conditions on traits that rules refer to by LookEffect::variant; one per conditional rule.
     [[nodiscard]] std::span<const TraitCondition> variants() const { return variants_; }
+    /// Variants of one fault on one check: exactly one of a group applies, or none. An empty
+    /// condition is the rule for units on which no other variant of the group holds.
+    [[nodiscard]] std::span<const std::vector<std::int32_t>> variant_groups() const { return variant_groups_; }
     /// Bytes held by the dense arrays (not the symbolic library).
     [[nodiscard]] std::size_t memory_bytes() const;
 
@@ -101,6 +104,7 @@ private:
     std::vector<AlternativeIndex> first_alternative_;
     std::vector<CompiledCheck> checks_;
     std::vector<TraitCondition> variants_;
+    std::vector<std::vector<std::int32_t>> variant_groups_;
     IdTable check_ids_, fault_ids_;
 };
 

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -17,6 +18,7 @@ struct Finding {
     OutcomeIndex outcome = 0;      ///< look, banded: what was seen; several: the item this is about
     bool absent = false;           ///< several: the item was denied ("none" was said)
     double deviation = 0.0;        ///< gauge: reading minus normal, in the gauge's unit or percent
+    double width = 0.0;            ///< gauge: possible range in the unit of `deviation`; 0 takes the check's own
     double low = 0.0, high = 0.0;  ///< gauge: limits of the mean deviation
     bool reference_known = false;  ///< gauge: what the normal is relative to was itself read
     double trust = 1.0;            ///< rho: probability that the reading is what it claims; 0 moves nothing
@@ -66,8 +68,8 @@ struct WeightedSet {
 };
 
 struct InferOptions {
-    int max_faults = 2;         ///< 1..3
-    double keep_above = 1e-12;  ///< sets below this probability are summed but not listed
+    int max_faults = 2;        ///< 1..3
+    double keep_above = 1e-7;  ///< sets below this probability are summed but not listed
 };
 
 struct Posterior {
@@ -96,6 +98,9 @@ struct Posterior {
 
 /// Prior weight of a set (not normalised), as the sum uses it.
 [[nodiscard]] double prior_weight(const UnitModel& model, const FaultSet& set);
+
+/// The likeliest fault, or none when "nothing wrong" or "something else" is likelier than any.
+[[nodiscard]] std::optional<FaultIndex> leader(const Posterior& posterior);
 
 /// One fault's place in the ranking.
 struct RankedFault {

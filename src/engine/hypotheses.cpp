@@ -1,0 +1,107 @@
+#include "engine/hypotheses.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace frostread {
+
+bool FaultSet::contains(AlternativeIndex alternative) const {
+    for (std::size_t i = 0; i < size; ++i)
+        if (members[i] == alternative) return true;
+    return false;
+}
+
+double prior_weight(const UnitModel& model, const FaultSet& set) {
+    if (set.kind == HypothesisKind::nothing_wrong) return model.nothing_wrong();
+    if (set.kind == HypothesisKind::something_else) return model.something_else();
+    double weight = 1.0;
+    for (std::size_t i = 0; i < set.size; ++i) {
+        weight *= model.prior()[set.members[i]];
+        if (i > 0) weight *= model.second_fault();
+    }
+    return weight;
+}
+
+double prior_total(const UnitModel& model, const LiveAlternatives& live, int max_faults) {
+    // Elementary symmetric sums over faults: grades of one fault exclude each other, so they add first.
+    double one = 0.0, two = 0.0, three = 0.0;
+    for (std::size_t i = 0; i < live.size();) {
+        double fault = 0.0;
+        const FaultIndex index = live.fault[i];
+        for (; i < live.size() && live.fault[i] == index; ++i) fault += live.prior[i];
+        three += two * fault;
+        two += one * fault;
+        one += fault;
+    }
+    const double second = model.second_fault();
+    double total = model.nothing_wrong() + model.something_else() + one;
+    if (max_faults >= 2) total += second * two;
+    if (max_faults >= 3) total += second * second * three;
+    return total;
+}
+
+void HypothesisSums::add_faults(const LiveAlternatives& live, std::vector<double> marginal, double sets_total) {
+    sets_total_ = sets_total;
+    marginal_.assign(compiled_.alternative_count(), 0.0);
+    for (std::size_t i = 0; i < live.size(); ++i) marginal_[live.global[i]] = marginal[i];
+}
+
+Posterior HypothesisSums::finish(double cut, double log_scale) {
+    const double sum = total();
+    const double scale = 1.0 / sum;
+    Posterior out;
+    out.nothing_wrong = nothing_ * scale;
+    out.something_else = else_ * scale;
+    out.alternative = std::move(marginal_);
+    out.fault.assign(compiled_.fault_count(), 0.0);
+    for (AlternativeIndex i = 0; i < out.alternative.size(); ++i) {
+        out.alternative[i] = std::min(1.0, out.alternative[i] * scale);
+        out.fault[compiled_.alternative(i).fault] += out.alternative[i];
+    }
+    for (double& probability : out.fault) probability = std::min(1.0, probability);
+
+    if (nothing_ > cut) listed_.push_back({FaultSet{}, nothing_});
+    if (else_ > cut) listed_.push_back({FaultSet{HypothesisKind::something_else, 0, {}}, else_});
+    double seen = 0.0;
+    for (WeightedSet& set : listed_) {
+        set.probability = std::min(1.0, set.probability * scale);
+        seen += set.probability;
+    }
+    std::sort(listed_.begin(), listed_.end(), [](const WeightedSet& a, const WeightedSet& b) {
+        if (a.probability != b.probability) return a.probability > b.probability;
+        if (a.set.kind != b.set.kind) return a.set.kind < b.set.kind;
+        if (a.set.size != b.set.size) return a.set.size < b.set.size;
+        return a.set.members < b.set.members;
+    });
+    out.sets = std::move(listed_);
+    out.unlisted = std::max(0.0, 1.0 - seen);
+    out.log_evidence = std::log(sum) + log_scale;
+    return out;
+}
+
+std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings, const LiveAlternatives& live) {
+    std::vector<Triple> triples;
+    const auto count = static_cast<std::uint32_t>(live.size());
+    for (std::uint32_t i = 0; i < count; ++i)
+        for (std::uint32_t j = i + 1; j < count; ++j)
+            for (std::uint32_t k = j + 1; k < count && live.fault[i] != live.fault[j]; ++k)
+                if (live.fault[i] != live.fault[k] && live.fault[j] != live.fault[k]) triples.push_back({i, j, k, 0.0});
+    FindingRow row;
+    std::vector<Influence> influence;
+    for (const Finding& finding : findings.items) {
+        const CompiledCheck& check = model.compiled().check(finding.check);
+        const double doubt = (1.0 - finding.trust) * flat_likelihood(model, finding);
+        lay_out(model, finding, live, row);
+        influence.assign(live.size(), Influence{});
+        for (std::size_t i = 0; i < row.live.size(); ++i) influence[row.live[i]] = row.influence[i];
+        for (Triple& triple : triples) {
+            Influence sum = influence[triple.i];
+            add(sum, influence[triple.j]);
+            add(sum, influence[triple.k]);
+            triple.exponent += std::log((finding.trust * likelihood_of(check, finding, sum) + doubt) / row.none);
+        }
+    }
+    return triples;
+}
+
+}  // namespace frostread

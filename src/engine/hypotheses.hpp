@@ -1,0 +1,44 @@
+#pragma once
+
+#include <vector>
+
+#include "engine/finding_row.hpp"
+
+/// Sets of faults: their prior, the sum of their weights, and the sets of three that an option asks for.
+namespace frostread {
+
+/// Collects weights (any common scale) and turns them into a Posterior.
+class HypothesisSums {
+public:
+    explicit HypothesisSums(const CompiledLibrary& compiled) : compiled_(compiled) {}
+
+    void add_nothing_wrong(double weight) { nothing_ = weight; }
+    void add_something_else(double weight) { else_ = weight; }
+    /// `marginal[i]` is the weight of all sets that hold live alternative i; `sets_total` of all sets with a fault.
+    void add_faults(const LiveAlternatives& live, std::vector<double> marginal, double sets_total);
+    [[nodiscard]] double total() const { return nothing_ + else_ + sets_total_; }
+    /// Keeps a set for the list; call only for weights above the cut.
+    void list(const FaultSet& set, double weight) { listed_.push_back({set, weight}); }
+    /// Requires: total() > 0. Normalises, sorts, and finds what was not listed.
+    [[nodiscard]] Posterior finish(double cut, double log_scale);
+
+private:
+    const CompiledLibrary& compiled_;
+    double nothing_ = 0.0, else_ = 0.0, sets_total_ = 0.0;
+    std::vector<double> marginal_;  ///< per alternative of the library
+    std::vector<WeightedSet> listed_;
+};
+
+/// Sum of the prior weights of all hypotheses with at most `max_faults` faults.
+[[nodiscard]] double prior_total(const UnitModel& model, const LiveAlternatives& live, int max_faults);
+
+struct Triple {
+    std::uint32_t i = 0, j = 0, k = 0;  ///< live indices, ascending, of three different faults
+    double exponent = 0.0;              ///< ln of the product over findings of L'(ijk) / L'(none)
+};
+
+/// All sets of three, one finding after another; slow and plain, since only an option asks for it.
+[[nodiscard]] std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings,
+                                              const LiveAlternatives& live);
+
+}  // namespace frostread
