@@ -2,7 +2,7 @@
 #include <optional>
 #include <string>
 
-#include "benchcalc/saturation.hpp"
+#include "frostread/bench_calc.hpp"
 #include "frostread/compiled_library.hpp"
 
 namespace frostread {
@@ -31,7 +31,7 @@ std::optional<double> gauge_reading(const Case& the_case, std::string_view check
 std::optional<double> saturation(const Case& the_case, double celsius) {
     const auto found = the_case.unit.words.find("refrigerant");
     if (found == the_case.unit.words.end()) return std::nullopt;
-    return benchcalc::saturation_kpa(found->second, celsius);
+    return saturation_kpa(found->second, celsius);
 }
 
 }  // namespace
