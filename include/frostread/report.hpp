@@ -115,6 +115,9 @@ struct ReportOptions {
     UnitPreference units = UnitPreference::si;
     std::size_t max_sets = 10;
     bool pivotal = true;
+    double confidence = 0.9;   ///< from here on the conclusion calls the leader almost sure
+    double why_above = 0.001;  ///< faults below this probability get an empty ledger, which nobody reads
+    std::string why_fault;     ///< id of a fault that gets its ledger whatever its probability; may be empty
 };
 
 /// Everything about one case in one value.

@@ -1,0 +1,382 @@
+#include "frostread/report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "frostread/compiled_library.hpp"
+#include "present/report_words.hpp"
+#include "present/writers.hpp"
+
+namespace frostread {
+
+namespace {
+
+using present::finding_words;
+
+/// Collects caution ids once each, leaving out those that are known not to apply to this unit.
+class CautionList {
+public:
+    CautionList(const Library& library, const UnitTraits& unit) : library_(library), unit_(unit) {}
+
+    void add(const std::string& id) {
+        const Caution* caution = find_caution(library_, id);
+        if (caution != nullptr && holds(caution->where, unit_) != Truth::no &&
+            std::find(list_.begin(), list_.end(), caution) == list_.end()) {
+            list_.push_back(caution);
+        }
+    }
+    void add(const std::vector<std::string>& ids) {
+        for (const std::string& id : ids) {
+            add(id);
+        }
+    }
+    void add_areas(const std::vector<std::string>& areas) {
+        for (const std::string& id : areas) {
+            if (const Area* area = find_area(library_, id)) {
+                add(area->cautions);
+            }
+        }
+    }
+    /// Cautions that a whole system of the refrigerator brings with it.
+    void add_system(const std::string& system) {
+        for (const Caution& caution : library_.cautions) {
+            if (std::find(caution.systems.begin(), caution.systems.end(), system) != caution.systems.end()) {
+                add(caution.id);
+            }
+        }
+    }
+
+    /// Most dangerous first; equals in the order of the library.
+    [[nodiscard]] std::vector<const Caution*> sorted() const {
+        std::vector<const Caution*> out = list_;
+        std::sort(out.begin(), out.end(), [](const Caution* a, const Caution* b) {
+            return a->hazard != b->hazard ? a->hazard > b->hazard : a < b;
+        });
+        return out;
+    }
+    [[nodiscard]] std::vector<std::string> ids() const {
+        std::vector<std::string> out;
+        for (const Caution* caution : sorted()) {
+            out.push_back(caution->id);
+        }
+        return out;
+    }
+
+private:
+    const Library& library_;
+    const UnitTraits& unit_;
+    std::vector<const Caution*> list_;
+};
+
+/// Everything the parts of a report are made from.
+struct Source {
+    const UnitModel& model;
+    const CompiledLibrary& compiled;
+    const Library& library;
+    const Case& the_case;
+    const Findings& findings;
+    const Posterior& posterior;
+    UnitPreference units;
+
+    [[nodiscard]] const Check& check_of(const Finding& finding) const { return library.checks[finding.check]; }
+    [[nodiscard]] present::ValueWords words_of(const Finding& finding) const {
+        return finding_words(check_of(finding), finding, the_case.readings[finding.reading], units);
+    }
+    [[nodiscard]] std::string fault_name(const std::optional<FaultIndex>& fault) const {
+        return fault ? library.faults[*fault].name : "nothing wrong or something not listed";
+    }
+    [[nodiscard]] std::string fault_id(const std::optional<FaultIndex>& fault) const {
+        return fault ? library.faults[*fault].id : "";
+    }
+};
+
+/// The fault that tells the rival from the favoured set, or the kind of hypothesis.
+std::string rival_id(const Source& source, const Ledger& ledger) {
+    if (ledger.rival.kind == HypothesisKind::nothing_wrong) {
+        return "nothing-wrong";
+    }
+    if (ledger.rival.kind == HypothesisKind::something_else) {
+        return "something-else";
+    }
+    std::string first;
+    for (std::size_t i = 0; i < ledger.rival.size; ++i) {
+        const AlternativeIndex member = ledger.rival.members.at(i);
+        const std::string& id = source.library.faults[source.compiled.alternative(member).fault].id;
+        if (!ledger.favoured.contains(member)) {
+            return id;
+        }
+        first = first.empty() ? id : first;
+    }
+    return first;
+}
+
+ReportLedger ledger_of(const Source& source, const Ledger& ledger) {
+    ReportLedger out;
+    out.favoured_words = present::set_words(source.compiled, ledger.favoured);
+    out.rival_words = present::set_words(source.compiled, ledger.rival);
+    out.rival = rival_id(source, ledger);
+    out.prior_db = ledger.prior_db;
+    out.margin_db = ledger.margin_db;
+    for (const ReadingWeight& weight : ledger.weights) {
+        const Finding& finding = source.findings.items[weight.finding];
+        const present::ValueWords words = source.words_of(finding);
+        const Check& check = source.check_of(finding);
+        out.weights.push_back({check.id, check.name, words.value, words.words, weight.decibans});
+    }
+    return out;
+}
+
+std::vector<ReportFault> faults_of(const Source& source, const ReportOptions& options) {
+    std::vector<ReportFault> out;
+    for (const RankedFault& ranked : rank(source.model, source.posterior)) {
+        const Fault& fault = source.library.faults[ranked.fault];
+        ReportFault entry;
+        entry.id = fault.id;
+        entry.name = fault.name;
+        entry.system = fault.system;
+        entry.probability = ranked.probability;
+        for (std::size_t grade = 0; grade < fault.grades.size() && grade < ranked.grades.size(); ++grade) {
+            entry.grades.emplace_back(fault.grades[grade].id, ranked.grades[grade]);
+            entry.grade_names.push_back(fault.grades[grade].name);
+        }
+        if (out.empty() || ranked.probability >= options.why_above || fault.id == options.why_fault) {
+            entry.why = ledger_of(source, explain(source.model, source.findings, source.posterior, ranked.fault));
+        }
+        out.push_back(std::move(entry));
+    }
+    return out;
+}
+
+std::vector<ReportDoubt> doubts_of(const Source& source) {
+    std::vector<ReportDoubt> out;
+    for (const DoubtfulReading& doubt : doubtful_readings(source.model, source.findings, source.posterior)) {
+        const Finding& finding = source.findings.items[doubt.finding];
+        const present::ValueWords words = source.words_of(finding);
+        const Check& check = source.check_of(finding);
+        out.push_back({check.id, check.name, words.value, words.words, doubt.probability_wrong, doubt.surprise});
+    }
+    return out;
+}
+
+std::vector<ReportPivot> pivots_of(const Source& source) {
+    std::vector<ReportPivot> out;
+    for (const PivotalReading& pivot : pivotal_readings(source.model, source.findings, source.posterior)) {
+        const Finding& finding = source.findings.items[pivot.finding];
+        const Check& check = source.check_of(finding);
+        ReportPivot entry;
+        entry.check = check.id;
+        entry.check_name = check.name;
+        if (pivot.deviation) {
+            entry.instead = "normal";
+            entry.instead_words = "normal";
+        } else {
+            entry.instead = check.outcomes[pivot.instead].id;
+            entry.instead_words = check.outcomes[pivot.instead].name;
+        }
+        entry.new_leader = source.fault_id(pivot.new_leader);
+        entry.new_leader_name = source.fault_name(pivot.new_leader);
+        out.push_back(std::move(entry));
+    }
+    return out;
+}
+
+/// What the person does, in order: wait for what must hold, open what is shut, then the check itself.
+std::vector<std::string> test_steps(const Source& source, const Check& check, const CheckValue& value) {
+    std::vector<std::string> steps;
+    if (value.wait_minutes > 0.0) {
+        for (const std::string& id : check.after) {
+            const Condition* condition = find_condition(source.library, id);
+            if (condition != nullptr && condition->wait_minutes > 0.0) {
+                std::string step = fmt::format("First this must hold: {}.", condition->name);
+                if (!condition->meanwhile.empty()) {
+                    step += fmt::format(" {}", present::sentence_case(condition->meanwhile));
+                }
+                steps.push_back(std::move(step));
+            }
+        }
+    }
+    for (const std::string& id : value.opens) {
+        if (const Area* area = find_area(source.library, id)) {
+            steps.push_back(area->how_to_open);
+        }
+    }
+    steps.insert(steps.end(), check.steps.begin(), check.steps.end());
+    return steps;
+}
+
+ReportTest test_of(const Source& source, const CheckValue& value) {
+    const Check& check = source.library.checks[value.check];
+    ReportTest out;
+    out.check = check.id;
+    out.name = check.name;
+    out.question = check.question;
+    out.minutes = value.minutes;
+    out.wait_minutes = value.wait_minutes;
+    out.bits = value.bits;
+    out.opens = value.opens;
+    out.repeat = value.repeat;
+    out.steps = test_steps(source, check, value);
+    CautionList cautions(source.library, source.the_case.unit);
+    cautions.add_areas(check.areas);
+    cautions.add(check.cautions);
+    for (const std::string& id : value.opens) {
+        const Area* area = find_area(source.library, id);
+        out.opens_names.push_back(area == nullptr ? id : area->name);
+    }
+    for (const CheckIndex other : value.also) {
+        const Check& also = source.library.checks[other];
+        out.also.push_back(also.id);
+        out.also_names.push_back(also.name);
+        out.also_minutes.push_back(also.minutes);
+        cautions.add_areas(also.areas);
+        cautions.add(also.cautions);
+    }
+    out.cautions = cautions.ids();
+    for (const ExpectedOutcome& outcome : value.outcomes) {
+        out.outcomes.push_back({outcome.label, outcome.probability, source.fault_id(outcome.leader),
+                                source.fault_name(outcome.leader), outcome.leader_probability});
+    }
+    return out;
+}
+
+std::string proof_sentence(const Library& library, const Proof& proof) {
+    const Check* check = find_check(library, proof.check);
+    if (check == nullptr) {
+        return fmt::format("{} {}", proof.expect, proof.when);
+    }
+    const Outcome* outcome = find_outcome(*check, proof.expect);
+    return fmt::format("{}: {}{}{}", present::sentence_case(check->name),
+                       outcome == nullptr ? proof.expect : outcome->name, proof.when.empty() ? "" : ", ", proof.when);
+}
+
+ReportRepair repair_of(const Source& source, const RepairOption& option) {
+    const Fault& fault = source.library.faults[option.fault];
+    ReportRepair out;
+    out.remedy = option.remedy;
+    out.name = fault.remedy.name;
+    out.fault = fault.id;
+    out.fault_name = fault.name;
+    for (const std::string& id : fault.remedy.areas) {
+        const Area* area = find_area(source.library, id);
+        const auto& open = source.the_case.job.open_areas;
+        if (area != nullptr && std::find(open.begin(), open.end(), id) == open.end()) {
+            out.steps.push_back(area->how_to_open);
+        }
+    }
+    out.steps.insert(out.steps.end(), fault.remedy.steps.begin(), fault.remedy.steps.end());
+    for (const Proof& proof : fault.remedy.proof) {
+        out.proof.push_back(proof_sentence(source.library, proof));
+    }
+    CautionList cautions(source.library, source.the_case.unit);
+    cautions.add_areas(fault.remedy.areas);
+    cautions.add(fault.remedy.cautions);
+    cautions.add(fault.cautions);
+    cautions.add_system(fault.system);
+    out.cautions = cautions.ids();
+    out.probability = option.probability;
+    out.minutes = option.minutes;
+    out.parts = option.parts;
+    out.cost = option.cost;
+    out.who = option.who;
+    return out;
+}
+
+/// Every fault that a person would act on: the leader and the members of the likeliest set.
+void add_fault_cautions(const Source& source, const Report& report, CautionList& cautions) {
+    const auto add = [&](const Fault& fault) {
+        cautions.add(fault.cautions);
+        cautions.add_system(fault.system);
+    };
+    if (!report.faults.empty()) {
+        if (const Fault* leader = find_fault(source.library, report.faults.front().id)) {
+            add(*leader);
+        }
+    }
+    if (!source.posterior.sets.empty()) {
+        const FaultSet& best = source.posterior.sets.front().set;
+        for (std::size_t i = 0; best.kind == HypothesisKind::faults && i < best.size; ++i) {
+            add(source.library.faults[source.compiled.alternative(best.members.at(i)).fault]);
+        }
+    }
+}
+
+std::vector<ReportCaution> all_cautions(const Source& source, const Report& report) {
+    CautionList cautions(source.library, source.the_case.unit);
+    add_fault_cautions(source, report, cautions);
+    if (report.test) {
+        cautions.add(report.test->cautions);
+    }
+    if (report.repair) {
+        cautions.add(report.repair->cautions);
+    }
+    std::vector<ReportCaution> out;
+    for (const Caution* caution : cautions.sorted()) {
+        out.push_back({caution->id, caution->text});
+    }
+    return out;
+}
+
+}  // namespace
+
+Report build_report(const UnitModel& model, const Case& the_case, const Findings& findings, const Posterior& posterior,
+                    const Decision& decision, const ReportOptions& options) {
+    const CompiledLibrary& compiled = model.compiled();
+    const Source source{model, compiled, compiled.library(), the_case, findings, posterior, options.units};
+    Report report;
+    if (!the_case.id.empty()) {
+        report.case_id = the_case.id;
+    }
+    report.library_name = source.library.name;
+    report.library_version = source.library.version;
+    report.overlays = source.library.overlays;
+    report.unit_words = present::unit_words(source.library, the_case.unit);
+    report.faults = faults_of(source, options);
+    report.nothing_wrong = posterior.nothing_wrong;
+    report.something_else = posterior.something_else;
+    for (const WeightedSet& weighted : posterior.sets) {
+        if (report.sets.size() == options.max_sets) {
+            break;
+        }
+        report.sets.push_back({present::set_ids(compiled, weighted.set), weighted.probability});
+    }
+    report.doubtful = doubts_of(source);
+    if (options.pivotal) {
+        report.pivotal = pivots_of(source);
+    }
+    report.action = decision.action;
+    report.because = decision.because;
+    if (decision.test) {
+        report.test = test_of(source, *decision.test);
+    }
+    if (decision.repair) {
+        report.repair = repair_of(source, *decision.repair);
+    }
+    report.worth = decision.worth;
+    report.currency = source.library.economy.currency;
+    for (const CheckValue& value : decision.alternatives) {
+        report.alternatives.push_back(test_of(source, value));
+    }
+    for (const RepairOption& option : decision.repairs) {
+        report.repairs.push_back(repair_of(source, option));
+    }
+    report.cautions = all_cautions(source, report);
+    for (const std::string& overlay : report.overlays) {
+        report.warnings.push_back(fmt::format("Your shop's own rules were used: {}.", overlay));
+    }
+    for (std::string& sentence : present::note_sentences(source.library, the_case, findings)) {
+        report.warnings.push_back(std::move(sentence));
+    }
+    report.conclusion = present::conclusion_sentence(report, options.confidence);
+    return report;
+}
+
+Report diagnose(const UnitModel& model, const Case& the_case, const PlanOptions& plan,
+                const InferOptions& infer_options, const ReportOptions& options) {
+    const Findings findings = gather(model, the_case);
+    const Posterior posterior = infer(model, findings, infer_options);
+    const Decision decision = decide(model, the_case, findings, posterior, job_state(model, the_case), plan);
+    return build_report(model, the_case, findings, posterior, decision, options);
+}
+
+}  // namespace frostread
