@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/stages.hpp"
 #include "frostread/why.hpp"
 
 /// Which readings do not fit: the posterior that a reading is wrong falls out of the mixture
@@ -58,7 +59,7 @@ double surprise_of(const UnitModel& model, const Finding& finding, const Posteri
 std::vector<double> probability_wrong(const UnitModel& model, const Findings& findings, const Posterior& posterior) {
     std::vector<double> wrong;
     for (const Finding& finding : findings.items) {
-        const double flat = (1.0 - finding.trust) * flat_likelihood(model, finding);
+        const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
         double sum = 0.0;
         for (const WeightedSet& weighted : posterior.sets) {
             // Under "something else" a reading tells nothing, so it is wrong as often as before.

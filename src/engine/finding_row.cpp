@@ -51,10 +51,11 @@ void lay_out(const UnitModel& model, const Finding& finding, const LiveAlternati
     for (auto* column : {&row.normal, &row.rate, &row.shape, &row.shift, &row.spread_squared, &row.ratio, &row.inverse})
         column->resize(count);
     const double flat = flat_likelihood(model, finding);
-    const double doubt = (1.0 - finding.trust) * flat;
-    row.none = finding.trust * likelihood_of(check, finding, Influence{}) + doubt;
+    const double trust = effective_trust(finding);
+    const double doubt = (1.0 - trust) * flat;
+    row.none = trust * likelihood_of(check, finding, Influence{}) + doubt;
     row.flat_ratio = flat / row.none;
-    const double ceiling = std::max(finding.trust * likelihood_ceiling(check) + doubt, flat);
+    const double ceiling = std::max(trust * likelihood_ceiling(check) + doubt, flat);
     row.range_log10 = std::log10(ceiling / std::max(doubt, 1e-300));
     for (std::size_t i = 0; i < count; ++i) {
         const Influence& influence = row.influence[i];
@@ -63,7 +64,7 @@ void lay_out(const UnitModel& model, const Finding& finding, const LiveAlternati
         row.shape[i] = influence.shape;
         row.shift[i] = influence.shift;
         row.spread_squared[i] = influence.spread_squared;
-        const double single = finding.trust * likelihood_of(check, finding, influence) + doubt;
+        const double single = trust * likelihood_of(check, finding, influence) + doubt;
         row.ratio[i] = single / row.none;
         row.inverse[i] = row.none / single;
     }
@@ -77,8 +78,8 @@ void general_factors(const CompiledCheck& check, const Finding& finding, const F
     for (std::size_t j = i + 1; j < row.live.size(); ++j) {
         Influence both = row.influence[i];
         add(both, row.influence[j]);
-        out[j] =
-            (finding.trust * likelihood_of(check, finding, both) + doubt) / row.none * row.inverse[i] * row.inverse[j];
+        out[j] = (effective_trust(finding) * likelihood_of(check, finding, both) + doubt) / row.none * row.inverse[i] *
+                 row.inverse[j];
     }
 }
 
@@ -87,14 +88,14 @@ void general_factors(const CompiledCheck& check, const Finding& finding, const F
 void pair_factors(const UnitModel& model, const Finding& finding, const FindingRow& row, std::size_t i,
                   std::vector<double>& out) {
     const CompiledCheck& check = model.compiled().check(finding.check);
-    const double doubt = (1.0 - finding.trust) * flat_likelihood(model, finding);
+    const double doubt = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
     const std::size_t count = row.live.size();
     out.resize(count);
     if (row.any_decides) return general_factors(check, finding, row, i, doubt, out);
 
     // The same formulas as likelihood_of, written as plain loops that the compiler turns into vectors.
     const double scale = row.inverse[i] / row.none;
-    const double trust = finding.trust;
+    const double trust = effective_trust(finding);
     const double* inverse = row.inverse.data();
     double* result = out.data();
     if (check.kind == CheckKind::gauge) {

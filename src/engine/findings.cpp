@@ -10,8 +10,6 @@ namespace frostread {
 
 namespace {
 
-constexpr double kMostTrust = 1.0 - 1e-9;  ///< no reading is believed so far that it could make the sum vanish
-
 /// The reading that counts for each check, and what is already known of it.
 struct Candidate {
     CheckIndex check = 0;
@@ -74,7 +72,7 @@ private:
                 candidate.live = false;
             }
         }
-        candidate.trust = std::clamp(candidate.trust, 0.0, kMostTrust);
+        candidate.trust = std::clamp(candidate.trust, 0.0, 1.0);
         if (check.kind == CheckKind::gauge && !check.normal.relative_to.empty() && !check.normal.assumed &&
             !reference_value(library_, check.normal.relative_to, case_)) {
             note(NoteKind::no_reference, candidate.reading, check.normal.relative_to);

@@ -90,7 +90,8 @@ std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings
     std::vector<Influence> influence;
     for (const Finding& finding : findings.items) {
         const CompiledCheck& check = model.compiled().check(finding.check);
-        const double doubt = (1.0 - finding.trust) * flat_likelihood(model, finding);
+        const double trust = effective_trust(finding);
+        const double doubt = (1.0 - trust) * flat_likelihood(model, finding);
         lay_out(model, finding, live, row);
         influence.assign(live.size(), Influence{});
         for (std::size_t i = 0; i < row.live.size(); ++i) influence[row.live[i]] = row.influence[i];
@@ -98,7 +99,7 @@ std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings
             Influence sum = influence[triple.i];
             add(sum, influence[triple.j]);
             add(sum, influence[triple.k]);
-            triple.exponent += std::log((finding.trust * likelihood_of(check, finding, sum) + doubt) / row.none);
+            triple.exponent += std::log((trust * likelihood_of(check, finding, sum) + doubt) / row.none);
         }
     }
     return triples;

@@ -119,9 +119,13 @@ double pure_likelihood(const UnitModel& model, const Finding& finding, const Fau
     return likelihood_of(check, finding, sum);
 }
 
+double effective_trust(const Finding& finding) {
+    return std::min(finding.trust, 1.0 - 1e-12);
+}
+
 double likelihood(const UnitModel& model, const Finding& finding, const FaultSet& set) {
-    return finding.trust * pure_likelihood(model, finding, set) +
-           (1.0 - finding.trust) * flat_likelihood(model, finding);
+    const double trust = effective_trust(finding);
+    return trust * pure_likelihood(model, finding, set) + (1.0 - trust) * flat_likelihood(model, finding);
 }
 
 }  // namespace frostread

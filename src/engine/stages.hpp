@@ -41,6 +41,10 @@ void add(Influence& sum, const Influence& member);
 /// Student t density with 4 degrees of freedom at `deviation` about `mean` with scale sqrt(variance).
 [[nodiscard]] double student_t4(double deviation, double mean, double variance);
 
+/// No reading is believed so far that it could make every hypothesis impossible: trust is taken as at
+/// most 1 - 1e-12, so that the sum never vanishes.
+[[nodiscard]] double effective_trust(const Finding& finding);
+
 /// An upper bound of L over all sets: 1 for looks, the peak density for gauges.
 [[nodiscard]] double likelihood_ceiling(const CompiledCheck& check);
 

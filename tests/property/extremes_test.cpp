@@ -56,7 +56,7 @@ TEST_CASE("readings that are wholly trusted and impossible leave probabilities, 
     const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
     Findings findings = random_findings(random, library, shape.checks);
     for (Finding& finding : findings.items) {
-        finding.trust = 1.0 - 1e-9;  // the most that gather() ever gives
+        finding.trust = 1.0;
         finding.deviation = 49.0;
     }
     Findings many;
