@@ -1,0 +1,142 @@
+#include <memory>
+
+#include "frostread/engine.hpp"
+#include "support/catch.hpp"
+
+using namespace frostread;
+
+namespace {
+
+TraitCondition only(const std::string& trait, const std::string& value) {
+    TraitCondition condition;
+    condition.all.push_back({trait, {value}, {}, std::nullopt});
+    return condition;
+}
+
+TraitCondition at_least(const std::string& trait, double minimum) {
+    TraitCondition condition;
+    condition.all.push_back({trait, {}, {}, NumberRange{minimum, std::nullopt}});
+    return condition;
+}
+
+Library shop() {
+    Library library;
+    Trait cooling;
+    cooling.id = "cooling";
+    cooling.values = {{"one", "", 0.6, {}}, {"plate", "", 0.4, {}}};
+    Trait age;
+    age.id = "age";
+    age.is_number = true;
+    age.mix = {{2.0, 0.5}, {10.0, 0.5}};
+    Trait charge;
+    charge.id = "charge";
+    charge.is_number = true;  // no mix
+    library.traits = {cooling, age, charge};
+    Fault fault;
+    fault.id = "f";
+    fault.frequency = 100.0;
+    fault.where = only("cooling", "one");
+    fault.multipliers = {{at_least("age", 8.0), 3.0}, {at_least("charge", 100.0), 5.0}};
+    fault.grades = {{"slight", "slight", 0.75}, {"total", "total", 0.25}};
+    library.faults.push_back(fault);
+    return library;
+}
+
+double prior(const UnitTraits& unit) {
+    const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(shop())), unit);
+    CHECK(model.prior()[0] == Approx(3.0 * model.prior()[1]));
+    return model.prior()[0] + model.prior()[1];
+}
+
+}  // namespace
+
+TEST_CASE("a stated trait gates and multiplies") {
+    UnitTraits unit;
+    unit.words["cooling"] = "one";
+    unit.numbers["age"] = 10.0;
+    CHECK(prior(unit) == Approx(0.3));
+    unit.numbers["age"] = 3.0;
+    CHECK(prior(unit) == Approx(0.1));
+    unit.numbers["charge"] = 150.0;
+    CHECK(prior(unit) == Approx(0.5));
+    unit.words["cooling"] = "plate";
+    CHECK(prior(unit) == Approx(0.0).margin(1e-15));
+}
+
+TEST_CASE("an unstated trait is averaged over the library's mix, a number without a mix does nothing") {
+    UnitTraits unit;
+    unit.words["cooling"] = "one";
+    CHECK(prior(unit) == Approx(0.1 * (0.5 * 1.0 + 0.5 * 3.0)));
+    CHECK(prior({}) == Approx(0.6 * 0.2));
+    unit.words["cooling"] = "unknown";  // stated as not known: the same as not stated
+    CHECK(prior(unit) == Approx(0.6 * 0.2));
+}
+
+TEST_CASE("of the variants of a rule the likeliest applies, else the one without a condition") {
+    Library library = shop();
+    Check check;
+    check.id = "c";
+    check.outcomes = {{}, {}};
+    check.outcomes[0].id = "ok";
+    check.outcomes[0].normal = true;
+    check.outcomes[1].id = "bad";
+    library.checks.push_back(check);
+    Rule plate, other;
+    plate.check = other.check = "c";
+    plate.where = only("cooling", "plate");
+    plate.all_grades = Effect{{{"bad", 0.9}}, 0.0, 0.0};
+    other.all_grades = Effect{{{"bad", 0.2}}, 0.0, 0.0};
+    library.faults[0].where = {};
+    library.faults[0].rules = {plate, other};
+    const auto compiled = compile(std::make_shared<const Library>(library));
+    const auto bad = [&](const UnitTraits& unit) {
+        Finding finding;
+        finding.outcome = 1;
+        const FaultSet set{HypothesisKind::faults, 1, {0, 0, 0}};
+        return pure_likelihood(fit_to_unit(compiled, unit), finding, set);
+    };
+    UnitTraits unit;
+    CHECK(bad(unit) == Approx(0.2));  // 60 % are not plate units
+    unit.words["cooling"] = "plate";
+    CHECK(bad(unit) == Approx(0.9));
+    unit.words["cooling"] = "one";
+    CHECK(bad(unit) == Approx(0.2));
+}
+
+TEST_CASE("a deciding fault of the highest rank alone sets the outcome") {
+    Library library;
+    Check check;
+    check.id = "c";
+    check.outcomes = {{}, {}, {}};
+    const char* names[] = {"ok", "warm", "bare"};
+    for (std::size_t i = 0; i < 3; ++i) check.outcomes[i].id = names[i];
+    check.outcomes[0].normal = true;
+    check.outcomes[1].background = check.outcomes[2].background = 0.1;
+    library.checks.push_back(check);
+    const auto add = [&](const std::string& id, const std::string& says, int rank) {
+        Fault fault;
+        fault.id = id;
+        fault.frequency = 10.0;
+        Rule rule;
+        rule.check = "c";
+        rule.decides = rank;
+        rule.all_grades = Effect{{{says, 0.9}}, 0.0, 0.0};
+        fault.rules.push_back(rule);
+        library.faults.push_back(fault);
+    };
+    add("plain", "warm", 0);
+    add("strong", "bare", 8);
+    add("stronger", "warm", 10);
+    const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
+    const auto bare = [&](std::vector<std::uint16_t> members) {
+        Finding finding;
+        finding.outcome = 2;
+        FaultSet set;
+        set.kind = HypothesisKind::faults;
+        for (const auto member : members) set.members[set.size++] = member;
+        return pure_likelihood(model, finding, set);
+    };
+    CHECK(bare({1}) == Approx(0.9));
+    CHECK(bare({0, 1}) == Approx(0.9));
+    CHECK(bare({1, 2}) == Approx(0.0).margin(1e-12));
+}
