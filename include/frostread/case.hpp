@@ -48,6 +48,7 @@ struct JobRecord {
     std::vector<std::string> open_areas;
     std::string power;                ///< "", "on", "off"
     std::vector<std::string> cannot;  ///< "meter", "helper", "licence", or a check id
+    std::string unknown;
 };
 
 struct Case {

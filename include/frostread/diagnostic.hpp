@@ -15,7 +15,7 @@ enum class Severity {
     error,    ///< the input was refused
 };
 
-/// Where a thing stands. Line and column count from 1; 0 means not known.
+/// Where a thing stands. Line and column count from 1, columns in bytes; 0 means not known.
 struct Place {
     std::string file;     ///< as the person named it; "-" for standard input, "" for the command line
     std::string pointer;  ///< JSON pointer (RFC 6901), "" for the whole document
@@ -30,7 +30,7 @@ struct Diagnostic {
     Place place;
     std::string what;        ///< what was found, lower case, no full stop
     std::string expected;    ///< what was expected; may be empty
-    std::string suggestion;  ///< the nearest name or the cure; may be empty
+    std::string suggestion;  ///< may be empty; without a space: the nearest name ("did you mean …?"), else the cure
 };
 
 using Diagnostics = std::vector<Diagnostic>;

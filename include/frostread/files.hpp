@@ -28,7 +28,13 @@ struct SourceText {
 
 /// A shop's own additions: entries of `overlay` replace those with the same id or are added; then
 /// everything is validated again.
-[[nodiscard]] Result<Library> apply_overlay(const std::vector<SourceText>& base, const SourceText& overlay);
+/// A name in `overlay` is printed as it stands.
+[[nodiscard]] Result<Library> apply_overlay(const std::vector<SourceText>& base, const SourceText& overlay,
+                                            std::string_view display_prefix = "rules/");
+/// Several, one over the other: the later has the last word.
+[[nodiscard]] Result<Library> apply_overlays(const std::vector<SourceText>& base,
+                                             const std::vector<SourceText>& overlays,
+                                             std::string_view display_prefix = "rules/");
 
 /// One case document. Errors leave no value; several are reported at once.
 [[nodiscard]] Result<Case> read_case(std::string_view text, std::string_view file_name, const Library& library);

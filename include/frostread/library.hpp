@@ -284,6 +284,7 @@ struct Library {
     Reliability reliability;
     Economy economy;
     std::vector<System> systems;
+    std::vector<System> places;  ///< where the technician stands, in the order of the check files
     std::vector<Trait> traits;
     std::vector<Area> areas;
     std::vector<Condition> conditions;

@@ -60,6 +60,9 @@ enum class UnitPreference { si, us };
 [[nodiscard]] const Measure& canonical_measure(Dimension dimension);
 [[nodiscard]] const Measure& preferred_measure(Dimension dimension, UnitPreference preference);
 
+/// "a temperature", as it stands in a message.
+[[nodiscard]] std::string_view dimension_words(Dimension dimension);
+
 /// Parses number and unit. A bare number takes `bare`; without one it is refused.
 /// Decimal comma is accepted ("3,5 C"). psi, bar and inHg are gauge readings, as a manifold shows
 /// them; psia, bara and kPa are absolute (1 atm = 101.325 kPa).

@@ -437,6 +437,8 @@ const Measure& preferred_measure(Dimension dimension, UnitPreference preference)
     return measure != nullptr ? *measure : kMeasures[0];
 }
 
+std::string_view dimension_words(Dimension dimension) { return words_of(dimension).name; }
+
 Result<Quantity> parse_quantity(std::string_view typed, Dimension dimension, const Measure* bare) {
     const DimensionWords& words = words_of(dimension);
     const std::string_view trimmed = text::trim(typed);

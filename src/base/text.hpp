@@ -13,7 +13,8 @@ namespace frostread::text {
 
 // ---------------------------------------------------------------- places
 
-/// Line and column from 1; a column is one code point, so a caret under it stands right.
+/// Line and column from 1; a column is one byte, as compilers count, and the writers of messages turn
+/// it into a place on the screen.
 struct Position {
     std::size_t line = 1;
     std::size_t column = 1;
@@ -22,8 +23,7 @@ struct Position {
 /// Where a byte offset stands. Linear in the text: only called once a message is needed.
 [[nodiscard]] Position position_at(std::string_view whole, std::size_t offset);
 
-/// The line that holds a byte offset, without its end; tabs become one space so that a caret
-/// under a column stands right.
+/// The line that holds a byte offset, without its end; tabs become one space each.
 [[nodiscard]] std::string line_at(std::string_view whole, std::size_t offset);
 
 /// Offset of the first byte that is not part of valid UTF-8, or none. Overlong forms, surrogates

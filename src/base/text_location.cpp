@@ -6,10 +6,6 @@ namespace frostread::text {
 
 namespace {
 
-bool is_continuation(char c) {
-    return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
-}
-
 std::size_t line_start(std::string_view whole, std::size_t offset) {
     if (offset == 0) return 0;
     const std::size_t before = whole.rfind('\n', offset - 1);
@@ -48,9 +44,7 @@ Position position_at(std::string_view whole, std::size_t offset) {
     Position position;
     position.line +=
         static_cast<std::size_t>(std::count(whole.begin(), whole.begin() + static_cast<std::ptrdiff_t>(offset), '\n'));
-    for (std::size_t i = line_start(whole, offset); i < offset; ++i) {
-        if (!is_continuation(whole[i])) ++position.column;
-    }
+    position.column += offset - line_start(whole, offset);
     return position;
 }
 
