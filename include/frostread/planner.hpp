@@ -18,6 +18,7 @@ struct JobState {
     std::vector<CheckIndex> skipped;  ///< cannot be done here
     std::vector<std::string> cannot;  ///< tool words ("meter"), "helper", check ids
     Who may = Who::technician;        ///< the highest work the person may do
+    std::vector<std::string> tried;   ///< remedies done that did not end the trouble; "nothing-wrong": declared sound
 };
 
 [[nodiscard]] JobState job_state(const UnitModel& model, const Case& the_case);
@@ -36,13 +37,16 @@ struct ExpectedOutcome {
 /// One candidate check with what it is worth.
 struct CheckValue {
     CheckIndex check = 0;
-    double bits = 0.0;           ///< expected information about the remedy
-    double minutes = 0.0;        ///< hands, opening, closing, power switching, risk
-    double hands_minutes = 0.0;  ///< hands on only
-    double wait_minutes = 0.0;
-    double cost_minutes = 0.0;       ///< what the order is by: minutes + patience * wait
-    std::vector<std::string> opens;  ///< areas not yet open
-    std::vector<CheckIndex> also;    ///< worth doing while it is open, best first
+    double bits = 0.0;                   ///< expected information about the remedy
+    double minutes = 0.0;                ///< hands, opening, closing, power switching, risk
+    double hands_minutes = 0.0;          ///< hands on only
+    double wait_minutes = 0.0;           ///< until it means something, of which none is work
+    std::vector<std::string> waits;      ///< conditions to wait for (Condition::meanwhile says what to do)
+    std::optional<CheckIndex> prepares;  ///< asked first because that check means nothing without it
+    double cost_minutes = 0.0;           ///< what the order is by: minutes + patience * wait
+    std::vector<std::string> opens;      ///< areas not yet open
+    std::vector<CheckIndex> also;        ///< worth doing while it is open, best first
+    double saving = 0.0;                 ///< expected money saved against repairing now, net of its cost
     std::vector<ExpectedOutcome> outcomes;
     bool repeat = false;  ///< measures a doubtful reading again
 };

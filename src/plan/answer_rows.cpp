@@ -1,0 +1,281 @@
+#include "plan/answer_rows.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <string_view>
+
+#include "base/numeric.hpp"
+#include "engine/stages.hpp"
+
+namespace frostread::plan {
+
+namespace {
+
+constexpr std::size_t kFineBins = 15;
+constexpr std::size_t kBinsPerCoarse = 3;
+
+bool same_reading(const Finding& a, const Finding& b) {
+    return a.outcome == b.outcome && a.absent == b.absent && a.deviation == b.deviation && a.low == b.low &&
+           a.high == b.high && a.reference_known == b.reference_known && a.trust == b.trust;
+}
+
+bool same_place(const Finding& a, const Finding& b) {
+    return a.check == b.check && a.outcome == b.outcome;
+}
+
+}  // namespace
+
+RowMaker::RowMaker(const UnitModel& model, const Case& the_case, const Findings& findings, const Belief& belief)
+    : model_(model),
+      library_(model.compiled().library()),
+      case_(the_case),
+      findings_(findings),
+      belief_(belief),
+      referred_(library_.checks.size(), false),
+      touches_(model.compiled().alternative_count(), 0) {
+    const auto refer = [&](std::string_view id) {
+        if (const auto index = model.compiled().check_index(id)) referred_[*index] = true;
+    };
+    for (const Check& check : library_.checks) {
+        refer(check.normal.relative_to);
+        refer(check.low_limit.relative_to);
+        refer(check.high_limit.relative_to);
+        refer(check.reference);
+    }
+    for (const Condition& condition : library_.conditions) refer(condition.known_by);
+    refer("room-temp");  // the derived references are taken at the room's temperature
+}
+
+RowMaker::Imagined RowMaker::imagine(const Reading& reading) {
+    Imagined result;
+    case_.readings.push_back(reading);
+    const Findings now = gather(model_, case_);
+    case_.readings.pop_back();
+    const auto index = model_.compiled().check_index(reading.check);
+    for (const Finding& finding : now.items)
+        if (index && finding.check == *index) result.own.push_back(finding);
+    if (result.own.empty()) return result;
+    for (std::size_t i = 0; i < findings_.items.size(); ++i) {
+        const Finding& before = findings_.items[i];
+        const bool replaced = before.check == *index;
+        const auto after =
+            std::find_if(now.items.begin(), now.items.end(), [&](const Finding& f) { return same_place(f, before); });
+        const bool is_banded = library_.checks[before.check].kind == CheckKind::banded;
+        if (replaced) {
+            result.gone.push_back(i);
+        } else if (after == now.items.end()) {
+            // A band may move when its reference becomes known: then it is the same check with another outcome.
+            const auto moved = std::find_if(now.items.begin(), now.items.end(),
+                                            [&](const Finding& f) { return f.check == before.check; });
+            if (is_banded && moved != now.items.end())
+                result.changed.emplace_back(i, *moved);
+            else
+                result.gone.push_back(i);
+        } else if (!same_reading(*after, before)) {
+            result.changed.emplace_back(i, *after);
+        }
+    }
+    return result;
+}
+
+bool RowMaker::fill(Candidate& candidate, Reading reading) {
+    const Check& check = library_.checks[candidate.check];
+    if (check.kind == CheckKind::gauge) {
+        const double low = check.range.min.value_or(check.normal.mean - 1.0);
+        const double high = check.range.max.value_or(check.normal.mean + 1.0);
+        reading.value = std::clamp(check.normal.assumed.value_or(0.0) + check.normal.mean, low, high);
+    } else {
+        const auto abnormal = std::find_if(check.outcomes.begin(), check.outcomes.end(),
+                                           [](const Outcome& o) { return !o.normal && o.means.empty(); });
+        if (abnormal == check.outcomes.end()) return false;
+        reading.outcomes = {abnormal->id};
+    }
+    const Imagined first = imagine(reading);
+    if (first.own.empty()) return false;
+    candidate.drops = first.gone;
+    find_patterns(candidate.check);
+    switch (check.kind) {
+        case CheckKind::look:
+        case CheckKind::banded:
+            fill_look(candidate, reading);
+            break;
+        case CheckKind::several:
+            fill_several(candidate, first.own.front());
+            break;
+        case CheckKind::gauge:
+            fill_gauge(candidate, reading, first.own.front());
+            break;
+    }
+    return candidate.rows.answers > 1;
+}
+
+void RowMaker::find_patterns(CheckIndex check) {
+    const CompiledCheck& compiled = model_.compiled().check(check);
+    std::fill(touches_.begin(), touches_.end(), char{0});
+    for (const LookEffect& effect : compiled.looks) touches_[effect.alternative] = 1;
+    for (const GaugeEffect& effect : compiled.gauges) touches_[effect.alternative] = 1;
+    patterns_.clear();
+    pattern_.resize(belief_.sets.size());
+    std::map<std::uint64_t, std::uint32_t> seen;
+    for (std::size_t i = 0; i < belief_.sets.size(); ++i) {
+        FaultSet cut;
+        cut.kind = belief_.sets[i].kind;
+        std::uint64_t key = static_cast<std::uint64_t>(cut.kind == HypothesisKind::something_else) << 60;
+        for (std::size_t m = 0; m < belief_.sets[i].size; ++m) {
+            const std::uint16_t member = belief_.sets[i].members[m];
+            if (!touches_[member]) continue;
+            key |= (static_cast<std::uint64_t>(member) + 1) << (16U * cut.size);
+            cut.members[cut.size++] = member;
+        }
+        if (cut.size == 0 && cut.kind == HypothesisKind::faults) cut.kind = HypothesisKind::nothing_wrong;
+        const auto [place, is_new] = seen.try_emplace(key, static_cast<std::uint32_t>(patterns_.size()));
+        if (is_new) patterns_.push_back(cut);
+        pattern_[i] = place->second;
+    }
+}
+
+void RowMaker::apply_changes(const std::vector<std::pair<std::size_t, Finding>>& changed, std::span<double> row) {
+    for (const auto& [index, now] : changed)
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            const double before = likelihood(model_, findings_.items[index], belief_.sets[i]);
+            if (before > 0.0) row[i] *= likelihood(model_, now, belief_.sets[i]) / before;
+        }
+}
+
+void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
+    const Check& check = library_.checks[candidate.check];
+    const std::size_t sets = belief_.sets.size();
+    std::vector<double> per_pattern(patterns_.size());
+    Imagined seen = imagine(reading);
+    Finding finding = seen.own.front();
+    candidate.rows.sets = sets;
+    for (OutcomeIndex outcome = 0; outcome < check.outcomes.size(); ++outcome) {
+        if (referred_[candidate.check]) {
+            reading.outcomes = {check.outcomes[outcome].id};
+            seen = imagine(reading);
+            if (seen.own.empty()) continue;
+            finding = seen.own.front();
+        }
+        finding.outcome = outcome;
+        for (std::size_t p = 0; p < patterns_.size(); ++p) per_pattern[p] = likelihood(model_, finding, patterns_[p]);
+        for (std::size_t i = 0; i < sets; ++i) candidate.rows.values.push_back(per_pattern[pattern_[i]]);
+        candidate.answers.push_back({outcome, std::nullopt});
+        apply_changes(seen.changed, candidate.rows.row(candidate.rows.answers++));
+    }
+}
+
+/// Things said together are judged as if one of them were named: the first one, in proportion to how
+/// likely each is to be named. It is a lower bound of what a talk with the customer is worth.
+void RowMaker::fill_several(Candidate& candidate, const Finding& like) {
+    const Check& check = library_.checks[candidate.check];
+    const std::size_t sets = belief_.sets.size();
+    candidate.rows.sets = sets;
+    std::vector<double> total(sets, 0.0), nothing_said(sets, 1.0);
+    Finding finding = like;
+    for (OutcomeIndex item = 0; item < check.outcomes.size(); ++item) {
+        if (check.outcomes[item].normal || !check.outcomes[item].means.empty()) continue;
+        finding.outcome = item;
+        finding.absent = false;
+        for (std::size_t i = 0; i < sets; ++i) {
+            const double said = likelihood(model_, finding, belief_.sets[i]);
+            candidate.rows.values.push_back(said);
+            total[i] += said;
+            nothing_said[i] *= std::max(0.0, 1.0 - said);
+        }
+        candidate.answers.push_back({item, std::nullopt});
+        ++candidate.rows.answers;
+    }
+    for (std::size_t a = 0; a < candidate.rows.answers; ++a)
+        for (std::size_t i = 0; i < sets; ++i)
+            candidate.rows.row(a)[i] *= total[i] > 0.0 ? (1.0 - nothing_said[i]) / total[i] : 0.0;
+    for (OutcomeIndex item = 0; item < check.outcomes.size(); ++item)
+        if (check.outcomes[item].normal) candidate.answers.push_back({item, std::nullopt});
+    candidate.answers.resize(candidate.rows.answers + 1);
+    candidate.rows.values.insert(candidate.rows.values.end(), nothing_said.begin(), nothing_said.end());
+    ++candidate.rows.answers;
+}
+
+void RowMaker::fill_gauge(Candidate& candidate, Reading& reading, const Finding& like) {
+    const Check& check = library_.checks[candidate.check];
+    const CompiledCheck& compiled = model_.compiled().check(candidate.check);
+    const std::size_t sets = belief_.sets.size();
+    struct Shape {
+        double mean = 0.0, scale = 1.0, weight = 0.0;
+        bool flat = false;
+    };
+    std::vector<Shape> shapes(patterns_.size());
+    for (std::size_t p = 0; p < patterns_.size(); ++p) {
+        Influence sum, one;
+        for (const GaugeEffect& effect : compiled.gauges)
+            if (patterns_[p].contains(effect.alternative) && influence_of(model_, like, effect, one)) add(sum, one);
+        shapes[p] = {std::clamp(sum.shift, like.low, like.high),
+                     std::sqrt(compiled.spread_squared + sum.spread_squared), 0.0,
+                     patterns_[p].kind == HypothesisKind::something_else};
+    }
+    for (std::size_t i = 0; i < sets; ++i) shapes[pattern_[i]].weight += belief_.weight[i];
+
+    // The possible range in deviations, by the reading that was imagined.
+    const double width = 1.0 / flat_likelihood(model_, like);
+    const double raw_low = check.range.min.value_or(*reading.value - 0.5 * width);
+    const double raw_high = check.range.max.value_or(*reading.value + 0.5 * width);
+    const double per_unit = raw_high > raw_low ? width / (raw_high - raw_low) : 1.0;
+    const double low = like.deviation + (raw_low - *reading.value) * per_unit;
+    const double high = like.deviation + (raw_high - *reading.value) * per_unit;
+
+    const auto flat_cdf = [&](double x) { return std::clamp((x - low) / (high - low), 0.0, 1.0); };
+    const auto cdf = [&](const Shape& shape, double x) {
+        const double flat = flat_cdf(x);
+        if (shape.flat) return flat;
+        return like.trust * numeric::student4_cdf((x - shape.mean) / shape.scale) + (1.0 - like.trust) * flat;
+    };
+    const auto mixture = [&](double x) {
+        double sum = 0.0;
+        for (const Shape& shape : shapes)
+            if (shape.weight > 0.0) sum += shape.weight * cdf(shape, x);
+        return sum;
+    };
+    const auto quantile = [&](double q) {
+        double a = low, b = high;
+        for (int step = 0; step < 30; ++step) {
+            const double middle = 0.5 * (a + b);
+            (mixture(middle) < q ? a : b) = middle;
+        }
+        return 0.5 * (a + b);
+    };
+
+    std::vector<double> edges(kFineBins + 1);
+    edges.front() = -std::numeric_limits<double>::infinity();
+    edges.back() = std::numeric_limits<double>::infinity();
+    for (std::size_t k = 1; k < kFineBins; ++k)
+        edges[k] = quantile(static_cast<double>(k) / static_cast<double>(kFineBins));
+    candidate.rows.sets = sets;
+    std::vector<double> below(patterns_.size(), 0.0), per_pattern(patterns_.size());
+    for (std::size_t k = 0; k < kFineBins; ++k) {
+        for (std::size_t p = 0; p < patterns_.size(); ++p) {
+            const double upto = k + 1 == kFineBins ? 1.0 : cdf(shapes[p], edges[k + 1]);
+            per_pattern[p] = std::max(0.0, upto - below[p]);
+            below[p] = upto;
+        }
+        for (std::size_t i = 0; i < sets; ++i) candidate.rows.values.push_back(per_pattern[pattern_[i]]);
+        const double middle = quantile((static_cast<double>(k) + 0.5) / static_cast<double>(kFineBins));
+        const double value = *reading.value + (middle - like.deviation) / per_unit;
+        candidate.answers.push_back({0, value});
+        ++candidate.rows.answers;
+        if (referred_[candidate.check]) {
+            Reading other = reading;
+            other.value = std::clamp(value, raw_low, raw_high);
+            apply_changes(imagine(other).changed, candidate.rows.row(k));
+        }
+    }
+    candidate.coarse.sets = sets;
+    for (std::size_t k = 0; k < kFineBins; k += kBinsPerCoarse) {
+        candidate.coarse.values.resize(candidate.coarse.values.size() + sets, 0.0);
+        std::span<double> sum = candidate.coarse.row(candidate.coarse.answers++);
+        for (std::size_t j = k; j < std::min(k + kBinsPerCoarse, kFineBins); ++j)
+            for (std::size_t i = 0; i < sets; ++i) sum[i] += candidate.rows.row(j)[i];
+    }
+}
+
+}  // namespace frostread::plan

@@ -1,0 +1,158 @@
+#include "plan/candidates.hpp"
+
+#include <algorithm>
+#include <string_view>
+#include <unordered_set>
+
+#include "frostread/why.hpp"
+#include "plan/answer_rows.hpp"
+
+namespace frostread::plan {
+
+namespace {
+
+/// A reading is worth measuring again once it is about as likely wrong as right.
+constexpr double kDoubt = 0.35;
+/// Conditions up to here are made by the person on the spot; longer ones hold or do not when they come.
+constexpr double kMadeOnTheSpot = 60.0;
+
+bool has(const std::vector<std::string>& list, std::string_view word) {
+    return std::find(list.begin(), list.end(), word) != list.end();
+}
+
+bool has(const std::vector<CheckIndex>& list, CheckIndex check) {
+    return std::find(list.begin(), list.end(), check) != list.end();
+}
+
+/// What is known of a condition without asking: said with an earlier reading (long ones last), or settled
+/// by the check that shows it.
+std::optional<bool> condition_known(const Condition& condition, const Case& the_case) {
+    if (!condition.known_by.empty())
+        if (const auto index = latest_reading(the_case, condition.known_by)) {
+            const Reading& reading = the_case.readings[*index];
+            if (reading.value)
+                return (!condition.known_range.min || *reading.value >= *condition.known_range.min) &&
+                       (!condition.known_range.max || *reading.value <= *condition.known_range.max);
+            if (!reading.outcomes.empty()) return has(condition.known_outcomes, reading.outcomes.front());
+        }
+    if (condition.wait_minutes > kMadeOnTheSpot)
+        for (auto reading = the_case.readings.rbegin(); reading != the_case.readings.rend(); ++reading)
+            if (const auto said = reading->after.find(condition.id); said != reading->after.end()) return said->second;
+    return std::nullopt;
+}
+
+class Lister {
+public:
+    Lister(const UnitModel& model, const Case& the_case, const Findings& findings, const Belief& belief,
+           const JobState& job)
+        : model_(model),
+          library_(model.compiled().library()),
+          case_(the_case),
+          findings_(findings),
+          belief_(belief),
+          job_(job),
+          maker_(model, the_case, findings, belief) {}
+
+    std::vector<Candidate> run(const Posterior& posterior) {
+        std::vector<double> wrong;
+        if (!findings_.items.empty()) wrong = probability_wrong(model_, findings_, posterior);
+        std::vector<bool> doubtful(library_.checks.size(), false);
+        for (std::size_t i = 0; i < wrong.size(); ++i)
+            if (wrong[i] > kDoubt) doubtful[findings_.items[i].check] = true;
+
+        std::vector<Candidate> list;
+        for (CheckIndex check = 0; check < library_.checks.size(); ++check) {
+            const bool done = has(job_.done, check);
+            if (done && (!doubtful[check] || library_.checks[check].kind == CheckKind::several)) continue;
+            if (auto candidate = consider(check)) {
+                candidate->repeat = done;
+                list.push_back(std::move(*candidate));
+            }
+        }
+        return list;
+    }
+
+private:
+    [[nodiscard]] bool cannot_use(const std::vector<std::string>& tools) const {
+        return std::any_of(tools.begin(), tools.end(), [&](const std::string& t) { return has(job_.cannot, t); });
+    }
+
+    [[nodiscard]] std::optional<Candidate> consider(CheckIndex index) {
+        const Check& check = library_.checks[index];
+        if (!model_.exists(index) || has(job_.skipped, index) || has(job_.cannot, check.id)) return std::nullopt;
+        if (cannot_use(check.tools)) return std::nullopt;
+        Candidate candidate;
+        candidate.check = index;
+        candidate.who = check.who;
+        candidate.needs = {area_mask(library_, check.areas), check.power, check.minutes, own_hazard(check)};
+        for (const std::string& id : check.areas)
+            if (const Area* area = find_area(library_, id)) {
+                candidate.who = std::max(candidate.who, area->who);
+                if (!has(job_.open_areas, id) && cannot_use(area->tools)) return std::nullopt;
+            }
+
+        Reading reading;
+        reading.check = check.id;
+        for (const std::string& id : check.after) {
+            const Condition* condition = find_condition(library_, id);
+            if (condition == nullptr) continue;
+            const auto known = condition_known(*condition, case_);
+            const bool asked = !condition->known_by.empty() && !known;
+            if (known == true) {
+                reading.after[id] = true;
+            } else if (asked && condition->wait_minutes > kMadeOnTheSpot) {
+                const auto by = model_.compiled().check_index(condition->known_by);
+                if (by && !has(job_.skipped, *by) && !has(job_.done, *by)) candidate.ask_first = by;
+            } else {
+                reading.after[id] = true;
+                if (condition->wait_minutes > 0.0) candidate.waits.push_back(id);
+                candidate.wait_minutes = std::max(candidate.wait_minutes, condition->wait_minutes);
+            }
+        }
+        if (!maker_.fill(candidate, std::move(reading))) return std::nullopt;
+        return candidate;
+    }
+
+    /// Cautions that come with the area were met when it was opened.
+    [[nodiscard]] Hazard own_hazard(const Check& check) const {
+        std::vector<std::string> own;
+        for (const std::string& id : check.cautions) {
+            const bool met = std::any_of(check.areas.begin(), check.areas.end(), [&](const std::string& area_id) {
+                const Area* area = find_area(library_, area_id);
+                return area != nullptr && has(area->cautions, id);
+            });
+            if (!met) own.push_back(id);
+        }
+        return worst_hazard(library_, own);
+    }
+
+    const UnitModel& model_;
+    const Library& library_;
+    const Case& case_;
+    const Findings& findings_;
+    const Belief& belief_;
+    const JobState& job_;
+    RowMaker maker_;
+};
+
+}  // namespace
+
+double expected_bits(const Belief& belief, std::span<const double> weights, const AnswerRows& rows) {
+    std::vector<double> masses, classes, before(belief.class_count(), 0.0);
+    double after = 0.0, all = 0.0;
+    for (std::size_t a = 0; a < rows.answers; ++a) {
+        const double mass = group_masses(belief, weights, rows.row(a), masses);
+        class_masses(belief, masses, classes);
+        for (std::size_t k = 0; k < before.size(); ++k) before[k] += classes[k];
+        after += mass * entropy_bits(classes, mass);
+        all += mass;
+    }
+    return all > 0.0 ? std::max(0.0, entropy_bits(before, all) - after / all) : 0.0;
+}
+
+std::vector<Candidate> list_candidates(const UnitModel& model, const Case& the_case, const Findings& findings,
+                                       const Posterior& posterior, const Belief& belief, const JobState& job) {
+    return Lister(model, the_case, findings, belief, job).run(posterior);
+}
+
+}  // namespace frostread::plan

@@ -1,0 +1,280 @@
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "frostread/planner.hpp"
+#include "plan/because.hpp"
+#include "plan/look_ahead.hpp"
+
+namespace frostread {
+
+namespace {
+
+using namespace plan;
+
+constexpr double kLeastRepair = 0.005;  ///< repairs below this probability are not listed
+constexpr std::size_t kMostRepairs = 8;
+constexpr std::size_t kMostAlternatives = 8;
+constexpr double kComparable = 0.5;  ///< repairs at least so likely as the leader are tried by probability over cost
+constexpr double kProofShare = 0.2;  ///< a powered proof may cost this share of the step that ends it
+constexpr double kLeastBits = 1e-3;
+
+/// Everything one decision looks at, made once.
+class Decider {
+public:
+    Decider(const UnitModel& model, const Case& the_case, const Findings& findings, const Posterior& posterior,
+            const JobState& job, const PlanOptions& options, const Tuning& tuning)
+        : model_(model),
+          library_(model.compiled().library()),
+          job_(job),
+          options_(options),
+          economy_(with_worth(options, the_case)),
+          belief_(make_belief(model, posterior, job.tried)),
+          access_(library_, economy_),
+          now_{area_mask(library_, job.open_areas), job.power},
+          candidates_(list_candidates(model, the_case, findings, posterior, belief_, job)),
+          ahead_(model, findings, belief_, candidates_, access_, economy_, job.may, tuning) {}
+
+    Decision run() {
+        list_repairs();
+        decision_.worth = economy_.worth;
+        for (const Candidate& candidate : candidates_) usable_.push_back(candidate.who <= job_.may);
+        values_ = ahead_.one_step(now_);
+        if (options_.look_ahead >= 2) ahead_.two_steps(now_, usable_, values_);
+        order_candidates();
+
+        const double nothing = nothing_wrong();
+        const double best_repair = most_likely_ == nullptr ? 0.0 : most_likely_->probability;
+        confident_ = std::max(nothing, best_repair) >= economy_.confidence;
+        if (!confident_ && !order_.empty() && values_[order_.front()].saving > 0.0) {
+            propose(safe_first(order_.front()));
+        } else {
+            stop(nothing);
+        }
+        list_alternatives();
+        return std::move(decision_);
+    }
+
+private:
+    static Economy with_worth(const PlanOptions& options, const Case& the_case) {
+        Economy economy = options.economy;
+        if (const auto worth = the_case.unit.numbers.find("worth"); worth != the_case.unit.numbers.end())
+            economy.worth = worth->second;
+        return economy;
+    }
+
+    [[nodiscard]] double nothing_wrong() const {
+        double sum = 0.0;
+        for (const Group& group : belief_.groups)
+            if (group.kind == HypothesisKind::nothing_wrong)
+                for (std::size_t i = group.first; i < group.last; ++i) sum += belief_.weight[i];
+        return sum;
+    }
+
+    void list_repairs() {
+        for (const RemedyEntry& entry : belief_.remedies) {
+            RepairOption option;
+            option.remedy = entry.remedy->id;
+            option.fault = entry.fault;
+            option.probability = entry.probability;
+            option.minutes =
+                entry.remedy->minutes + access_.opening(area_mask(library_, entry.remedy->areas), now_.open);
+            option.parts = 0.5 * (entry.remedy->parts_low + entry.remedy->parts_high) * economy_.part_factor;
+            option.cost = repair_money(*entry.remedy, access_, library_, economy_, job_.may, now_.open);
+            option.who = entry.remedy->who;
+            repairs_.push_back(std::move(option));
+        }
+        const double failed = economy_.failed_repair_minutes * money_per_minute(economy_);
+        std::stable_sort(repairs_.begin(), repairs_.end(), [&](const RepairOption& a, const RepairOption& b) {
+            return a.probability * (b.cost + failed) > b.probability * (a.cost + failed);
+        });
+        for (const RepairOption& option : repairs_) {
+            if (most_likely_ == nullptr || option.probability > most_likely_->probability) most_likely_ = &option;
+            if (option.probability >= kLeastRepair && decision_.repairs.size() < kMostRepairs)
+                decision_.repairs.push_back(option);
+        }
+    }
+
+    void order_candidates() {
+        for (std::size_t c = 0; c < values_.size(); ++c)
+            if (usable_[c] && values_[c].bits > kLeastBits) order_.push_back(c);
+        std::stable_sort(order_.begin(), order_.end(),
+                         [&](std::size_t a, std::size_t b) { return values_[a].saving > values_[b].saving; });
+    }
+
+    /// A proof that needs power and everything shut comes before the step that takes both away.
+    [[nodiscard]] std::size_t safe_first(std::size_t chosen) const {
+        const StepValue& step = values_[chosen];
+        if (now_.power != Power::on || !access_.needs_power_off(step.opens)) return chosen;
+        std::size_t best = chosen;
+        double best_rate = 0.0;
+        for (const std::size_t c : order_) {
+            const Candidate& candidate = candidates_[c];
+            const StepValue& value = values_[c];
+            const bool lost_later =
+                candidate.needs.power == Power::on && value.opens == 0 && candidate.wait_minutes <= 0.0;
+            if (!lost_later || value.cost > kProofShare * step.cost || value.saving <= 0.0) continue;
+            const double rate = value.bits / (value.cost + 1e-9);
+            if (rate > 0.5 * step.bits / (step.cost + 1e-9) && rate > best_rate) {
+                best_rate = rate;
+                best = c;
+            }
+        }
+        return best;
+    }
+
+    [[nodiscard]] CheckValue shown(std::size_t c) {
+        const Candidate& candidate = candidates_[c];
+        const StepValue& value = values_[c];
+        CheckValue result;
+        result.check = candidate.check;
+        result.bits = value.bits;
+        result.minutes = value.minutes;
+        result.hands_minutes = candidate.needs.hands;
+        result.wait_minutes = candidate.wait_minutes;
+        result.waits = candidate.waits;
+        result.cost_minutes = value.minutes + economy_.patience * candidate.wait_minutes;
+        result.opens = area_ids(library_, value.opens);
+        for (const std::size_t other : value.also) result.also.push_back(candidates_[other].check);
+        result.saving = value.saving;
+        result.repeat = candidate.repeat;
+        result.outcomes = expected_outcomes(model_, belief_, candidate, ahead_.weights_before(candidate));
+        return result;
+    }
+
+    void propose(std::size_t c) {
+        decision_.action = Action::test;
+        // A question that decides whether the test means anything comes first.
+        if (const auto first = candidates_[c].ask_first) {
+            const auto place = std::find_if(candidates_.begin(), candidates_.end(),
+                                            [&](const Candidate& other) { return other.check == *first; });
+            if (place != candidates_.end() && place->who <= job_.may) {
+                const CheckIndex prepared = candidates_[c].check;
+                chosen_ = static_cast<std::size_t>(place - candidates_.begin());
+                decision_.test = shown(*chosen_);
+                decision_.test->prepares = prepared;
+                decision_.because = "The " + library_.checks[prepared].name +
+                                    " is to be judged next, and means something only once this is known. " +
+                                    why_test(model_, *decision_.test);
+                return;
+            }
+        }
+        chosen_ = c;
+        decision_.test = shown(c);
+        decision_.because = why_test(model_, *decision_.test);
+    }
+
+    /// Which repair to do when testing ends: by probability over cost among those that are about as likely
+    /// as the likeliest, so that a long shot never comes before a leader.
+    [[nodiscard]] const RepairOption* best_repair() const {
+        for (const RepairOption& option : repairs_)
+            if (option.probability >= kComparable * most_likely_->probability) return &option;
+        return most_likely_;
+    }
+
+    void stop(double nothing) {
+        // The licensed test, when it is worth more than its referral and nobody else's test is left.
+        if (!confident_) {
+            std::size_t best = values_.size();
+            for (std::size_t c = 0; c < values_.size(); ++c)
+                if (!usable_[c] && values_[c].saving > economy_.refer_cost &&
+                    (best == values_.size() || values_[c].saving > values_[best].saving))
+                    best = c;
+            if (best < values_.size()) {
+                decision_.action = Action::refer;
+                chosen_ = best;
+                decision_.test = shown(best);
+                if (most_likely_ != nullptr) decision_.repair = *best_repair();
+                decision_.because = "The next useful test is work for a " +
+                                    std::string(candidates_[best].who == Who::licensed ? "licensed refrigerant handler"
+                                                                                       : "trained technician") +
+                                    ": stop and hand the unit over with these readings. " +
+                                    why_test(model_, *decision_.test);
+                return;
+            }
+        }
+        const RepairOption* repair = most_likely_ == nullptr ? nullptr : best_repair();
+        const bool sound = repair == nullptr ? nothing > 0.0 : nothing >= repair->probability;
+        if (sound) {
+            decision_.action = Action::finish;
+        } else if (repair == nullptr) {
+            decision_.action = Action::refer;
+        } else {
+            decision_.repair = *repair;
+            if (repair->cost >= economy_.worth)
+                decision_.action = Action::retire;
+            else
+                decision_.action = repair->who > job_.may ? Action::refer : Action::repair;
+        }
+        decision_.because = why_stop(model_, decision_, economy_, nothing, confident_);
+    }
+
+    void list_alternatives() {
+        for (const std::size_t c : order_) {
+            if (decision_.alternatives.size() >= kMostAlternatives) return;
+            if (chosen_ && c == *chosen_) continue;
+            decision_.alternatives.push_back(shown(c));
+        }
+    }
+
+    const UnitModel& model_;
+    const Library& library_;
+    const JobState& job_;
+    const PlanOptions& options_;
+    Economy economy_;
+    Belief belief_;
+    AccessCosts access_;
+    Access now_;
+    std::vector<Candidate> candidates_;
+    LookAhead ahead_;
+    std::vector<StepValue> values_;
+    std::vector<bool> usable_;
+    std::vector<std::size_t> order_;
+    std::vector<RepairOption> repairs_;
+    const RepairOption* most_likely_ = nullptr;
+    std::optional<std::size_t> chosen_;
+    bool confident_ = false;
+    Decision decision_;
+};
+
+}  // namespace
+
+PlanOptions plan_options(const Library& library) {
+    PlanOptions options;
+    options.economy = library.economy;
+    return options;
+}
+
+JobState job_state(const UnitModel& model, const Case& the_case) {
+    JobState job;
+    const CompiledLibrary& compiled = model.compiled();
+    job.open_areas = the_case.job.open_areas;
+    if (the_case.job.power == "off") job.power = Power::off;
+    job.cannot = the_case.job.cannot;
+    for (CheckIndex check = 0; check < compiled.check_count(); ++check) {
+        const std::string& id = compiled.library().checks[check].id;
+        if (latest_reading(the_case, id)) {
+            job.done.push_back(check);
+            continue;
+        }
+        for (const Reading& reading : the_case.readings)
+            if (reading.check == id && reading.skipped) {
+                job.skipped.push_back(check);
+                break;
+            }
+    }
+    return job;
+}
+
+Decision decide(const UnitModel& model, const Case& the_case, const Findings& findings, const Posterior& posterior,
+                const JobState& job, const PlanOptions& options) {
+    return plan::decide_with(model, the_case, findings, posterior, job, options, Tuning{});
+}
+
+Decision plan::decide_with(const UnitModel& model, const Case& the_case, const Findings& findings,
+                           const Posterior& posterior, const JobState& job, const PlanOptions& options,
+                           const Tuning& tuning) {
+    return Decider(model, the_case, findings, posterior, job, options, tuning).run();
+}
+
+}  // namespace frostread

@@ -1,0 +1,86 @@
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <vector>
+
+#include "plan/candidates.hpp"
+#include "plan/stop_cost.hpp"
+
+/// What a test is worth: expected cost of the job after it, with what is learnt used well.
+namespace frostread::plan {
+
+/// Figures that steer the planner; docs/planner.md says how they were chosen.
+struct Tuning {
+    double caution = 1.5;      ///< a wrong repair weighs so many times its cost while planning
+    double later_tests = 1.6;  ///< later tests cost so many times more per bit than the best one now
+    std::size_t firsts = 8;    ///< first steps that are looked at two deep
+    std::size_t block = 3;     ///< tests behind one closed panel that are valued together
+};
+
+/// Value of one candidate as the next step, in money and minutes.
+struct StepValue {
+    std::size_t candidate = 0;
+    double bits = 0.0;
+    double minutes = 0.0;  ///< StepCost
+    double cost = 0.0;     ///< money, waiting included
+    double saving = 0.0;   ///< expected cost saved against stopping now, net of cost
+    AreaMask opens = 0;
+    std::vector<std::size_t> also;  ///< candidates worth doing while it is open, best first
+};
+
+class LookAhead {
+public:
+    LookAhead(const UnitModel& model, const Findings& findings, const Belief& belief,
+              const std::vector<Candidate>& candidates, const AccessCosts& access, const Economy& economy, Who may,
+              const Tuning& tuning);
+
+    /// Values of all candidates, one step deep; parallel to the candidates.
+    [[nodiscard]] std::vector<StepValue> one_step(const Access& now);
+    /// Sharpens the best of them by a second step and by blocks behind closed panels. A candidate for
+    /// somebody else (`usable` false) is never a second step.
+    void two_steps(const Access& now, const std::vector<bool>& usable, std::vector<StepValue>& values);
+    /// Stopping now.
+    [[nodiscard]] StopCost stop_now(const Access& now);
+    [[nodiscard]] const RepairCosts& costs_at(AreaMask open);
+    /// Weights of the sets as the candidate finds them: earlier readings it silences are taken out.
+    [[nodiscard]] std::vector<double> weights_before(const Candidate& candidate) const;
+
+private:
+    struct State {
+        std::vector<double> weights;
+        std::uint64_t dropped = 0;  ///< findings already taken out
+        Access access;
+    };
+    [[nodiscard]] double cost_of(const Candidate& candidate, const Access& now, Access& after, double& minutes) const;
+    [[nodiscard]] std::uint64_t drops_of(const Candidate& candidate) const;
+    void take_out(std::uint64_t findings, std::vector<double>& weights) const;
+    /// Expected cost after the masses in `masses_`: right repairs and the cheaper of stopping and testing on.
+    [[nodiscard]] double leaf(const RepairCosts& costs);
+    [[nodiscard]] double expected_after(const State& state, const Candidate& candidate, const RepairCosts& costs);
+    [[nodiscard]] double best_second(const State& state, std::size_t first, const std::vector<bool>& usable,
+                                     const std::vector<double>& shortlist);
+    void value_block(const State& root, std::size_t first, const std::vector<bool>& usable, double stop,
+                     StepValue& value);
+
+    const UnitModel& model_;
+    const Findings& findings_;
+    const Belief& belief_;
+    const std::vector<Candidate>& candidates_;
+    const AccessCosts& access_;
+    const Economy& economy_;
+    Who may_;
+    Tuning tuning_;
+    StopCosts stop_;
+    std::vector<std::vector<double>> finding_rows_;  ///< likelihood of dropped findings over sets
+    std::map<AreaMask, RepairCosts> costs_;
+    std::vector<double> masses_, classes_;
+    double money_per_bit_ = 0.0;
+};
+
+/// decide() with other figures, for measuring them.
+[[nodiscard]] Decision decide_with(const UnitModel& model, const Case& the_case, const Findings& findings,
+                                   const Posterior& posterior, const JobState& job, const PlanOptions& options,
+                                   const Tuning& tuning);
+
+}  // namespace frostread::plan
