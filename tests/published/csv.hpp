@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "support/paths.hpp"
+
 /// Reads the tables in tests/published/data: '#' starts a remark, the first row names the columns,
 /// a field in double quotes may hold commas. A file that is missing or has a short row is an error,
 /// never an empty table that every test would pass.
@@ -44,7 +46,7 @@ inline std::vector<std::string> split_fields(const std::string& line) {
 }
 
 inline Table read_table(const std::string& name) {
-    const std::string path = std::string(FROSTREAD_SOURCE_DIR) + "/tests/published/data/" + name;
+    const std::string path = frostread::test::source_dir() + "/tests/published/data/" + name;
     std::ifstream file(path);
     if (!file) {
         throw std::runtime_error("cannot open " + path);
