@@ -63,13 +63,13 @@ struct LogColumn {
 /// A log as a series in ascending time.
 struct Log {
     std::string name;
-    std::vector<double> seconds;                           ///< strictly ascending, since the first row
-    std::array<std::vector<float>, kLogChannels> values;   ///< empty: no such column; NaN: cell missing
-    std::optional<double> start;                           ///< first row, seconds since 1970 as the file's own clock shows it
+    std::vector<double> seconds;                          ///< strictly ascending, since the first row
+    std::array<std::vector<float>, kLogChannels> values;  ///< empty: no such column; NaN: cell missing
+    std::optional<double> start;  ///< first row, seconds since 1970 as the file's own clock shows it
     std::vector<LogColumn> columns;
-    std::size_t rows_read = 0;                             ///< data rows in the file
-    std::vector<LogIssue> issues;                          ///< in a fixed order
-    std::vector<std::string> assumptions;                  ///< sentences: what was assumed and why
+    std::size_t rows_read = 0;             ///< data rows in the file
+    std::vector<LogIssue> issues;          ///< in a fixed order
+    std::vector<std::string> assumptions;  ///< sentences: what was assumed and why
     [[nodiscard]] bool has(LogChannel channel) const { return !values[static_cast<std::size_t>(channel)].empty(); }
     [[nodiscard]] const std::vector<float>& of(LogChannel channel) const {
         return values[static_cast<std::size_t>(channel)];
@@ -151,8 +151,8 @@ struct LogFindings {
     /// K/h of the freezer (else fridge) from the start after a warm-up - a defrost, the first start of
     /// the log - over the first two hours of running, or to the stop. Median of these.
     std::optional<double> pull_down_rate;
-    std::size_t pull_downs = 0;         ///< how many went into it
-    std::optional<double> cycle_rate;   ///< K/h of the same compartment within the steady cycles' runs
+    std::size_t pull_downs = 0;        ///< how many went into it
+    std::optional<double> cycle_rate;  ///< K/h of the same compartment within the steady cycles' runs
     LogChannel pull_down_of = LogChannel::freezer;
     std::optional<double> running_watts, idle_watts, heater_watts, mean_watts;
     std::optional<LogTrend> run_trend;  ///< points of run time (%) per day
@@ -190,7 +190,7 @@ struct LogStyle {
                                       const std::vector<Reading>& readings);
 [[nodiscard]] std::string log_to_svg(const Log& log, const LogFindings& findings, const LogStyle& style = {});
 /// One page without scripts or links to elsewhere; prints on paper.
-[[nodiscard]] std::string log_to_html(const Log& log, const LogFindings& findings,
-                                      const std::vector<Reading>& readings, const LogStyle& style = {});
+[[nodiscard]] std::string log_to_html(const Log& log, const LogFindings& findings, const std::vector<Reading>& readings,
+                                      const LogStyle& style = {});
 
 }  // namespace frostread

@@ -17,7 +17,8 @@ constexpr double kMeanLimit = 4.44;    ///< degC, 40 °F: for the mean, which fo
 constexpr double kTrendWindow = 6.0 * 3600.0;
 constexpr std::size_t kTrendWindows = 6;
 
-std::optional<LogTrend> trend_of(const std::vector<double>& time, const std::vector<double>& value, double clear_change) {
+std::optional<LogTrend> trend_of(const std::vector<double>& time, const std::vector<double>& value,
+                                 double clear_change) {
     if (time.size() < kTrendWindows) {
         return std::nullopt;
     }
@@ -158,7 +159,9 @@ void caution_food(const Grid& grid, LogFindings& findings) {
     const double hours = std::max(fridge->longest_above.length(), warm_mean) / 3600.0;
     std::string text = stretch ? "The fridge was above 4 °C / 40 °F for " + fixed(hours, 1) + " h in one stretch. "
                                : "The fridge air was above 4 °C / 40 °F on average for " + fixed(hours, 1) + " h. ";
-    text += "Perishable food kept above it for more than 2 hours must not be eaten: throw it away. Do not taste it to find out.";
+    text +=
+        "Perishable food kept above it for more than 2 hours must not be eaten: throw it away. Do not taste it to find "
+        "out.";
     findings.cautions.push_back({"food-warm", std::move(text)});
 }
 

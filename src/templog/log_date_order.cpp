@@ -11,11 +11,11 @@ struct DateEvidence {
     std::size_t day_first_line = 0;    ///< a first number above 12 stands here
     std::size_t month_first_line = 0;  ///< a second number above 12 stands here
     std::string day_first_text, month_first_text;
-    bool half_day = false;   ///< AM/PM
+    bool half_day = false;  ///< AM/PM
     bool named_month = false;
     char mark = '/';
-    bool ambiguous = false;  ///< some day and month differ
-    bool changes = false;    ///< more than one date
+    bool ambiguous = false;                                     ///< some day and month differ
+    bool changes = false;                                       ///< more than one date
     long worst_jump_day_first = 0, worst_jump_month_first = 0;  ///< days between one date and the next
 };
 
@@ -58,8 +58,8 @@ DateEvidence gather(std::string_view text, const Layout& layout) {
             continue;
         }
         evidence.ambiguous = evidence.ambiguous || parts->first != parts->second;
-        if (before && (before->first != parts->first || before->second != parts->second ||
-                       before->third != parts->third)) {
+        if (before &&
+            (before->first != parts->first || before->second != parts->second || before->third != parts->third)) {
             evidence.changes = true;
             const long day_step = std::labs(day_number(*parts, true) - day_number(*before, true));
             const long month_step = std::labs(day_number(*parts, false) - day_number(*before, false));
@@ -73,8 +73,7 @@ DateEvidence gather(std::string_view text, const Layout& layout) {
 
 }  // namespace
 
-Diagnostics settle_date_order(std::string_view text, std::string_view file, const LogOptions& options,
-                              Layout& layout) {
+Diagnostics settle_date_order(std::string_view text, std::string_view file, const LogOptions& options, Layout& layout) {
     const DateEvidence seen = gather(text, layout);
     if (seen.named_month) {
         return {};

@@ -51,7 +51,9 @@ char find_separator(const std::vector<Line>& lines) {
     return best;
 }
 
-bool is_clock(std::string_view cell) { return parse_time(cell, {}, {TimeKind::clock_only, 1.0}).has_value(); }
+bool is_clock(std::string_view cell) {
+    return parse_time(cell, {}, {TimeKind::clock_only, 1.0}).has_value();
+}
 
 /// A line of values: at least one time or number, and few cells that are neither.
 bool is_data(const Cells& cells) {
@@ -297,10 +299,10 @@ void columns_by_shape(const Sample& sample, Layout& layout, const LogOptions& op
     std::vector<std::size_t> numeric;
     for (std::size_t i = 0; i < std::max(cells.count, sample.header.size()); ++i) {
         const bool named_away =
-            i < sample.header.size() && (lower(sample.header[i]).find('%') != std::string::npos ||
-                                         lower(sample.header[i]).find("hum") != std::string::npos ||
-                                         lower(sample.header[i]).find("no") == 0 || lower(sample.header[i]) == "#" ||
-                                         lower(sample.header[i]).find("index") != std::string::npos);
+            i < sample.header.size() &&
+            (lower(sample.header[i]).find('%') != std::string::npos ||
+             lower(sample.header[i]).find("hum") != std::string::npos || lower(sample.header[i]).find("no") == 0 ||
+             lower(sample.header[i]) == "#" || lower(sample.header[i]).find("index") != std::string::npos);
         if (i != *layout.time && (!layout.clock || i != *layout.clock) && !named_away &&
             sample_numbers(sample, i).size() * 2 > sample.data.size()) {
             numeric.push_back(i);
@@ -346,9 +348,9 @@ void settle_units(const Sample& sample, const LogOptions& options, Layout& layou
             const CellUnit told =
                 options.temperature == LogTemperature::celsius ? CellUnit::celsius : CellUnit::fahrenheit;
             if (temperature && unit != told) {
-                layout.assumptions.push_back("The header says " +
-                                             std::string(unit == CellUnit::celsius ? "°C" : "°F") + " for the " +
-                                             std::string(to_word(channel)) + ", the option says otherwise: the option was followed.");
+                layout.assumptions.push_back("The header says " + std::string(unit == CellUnit::celsius ? "°C" : "°F") +
+                                             " for the " + std::string(to_word(channel)) +
+                                             ", the option says otherwise: the option was followed.");
             }
             layout.unit[i] = told;
             continue;
@@ -440,10 +442,17 @@ Diagnostics settle_time_form(const Sample& sample, std::string_view file, const 
     }
     layout.form.kind = TimeKind::counter;
     switch (options.time_unit) {
-        case LogTimeUnit::seconds: layout.form.scale = 1.0; return {};
-        case LogTimeUnit::minutes: layout.form.scale = 60.0; return {};
-        case LogTimeUnit::hours: layout.form.scale = 3600.0; return {};
-        case LogTimeUnit::detect: break;
+        case LogTimeUnit::seconds:
+            layout.form.scale = 1.0;
+            return {};
+        case LogTimeUnit::minutes:
+            layout.form.scale = 60.0;
+            return {};
+        case LogTimeUnit::hours:
+            layout.form.scale = 3600.0;
+            return {};
+        case LogTimeUnit::detect:
+            break;
     }
     const std::string padded = [&] {
         std::string text = " " + lower(name) + " ";
@@ -510,7 +519,8 @@ Result<Layout> find_layout(std::string_view text, std::string_view file, const L
     }
     columns_by_shape(sample, layout, options);
     if (!layout.time) {
-        return log_error("log-columns", file, sample.header_line, "no time column was found among: " + list_columns(sample),
+        return log_error("log-columns", file, sample.header_line,
+                         "no time column was found among: " + list_columns(sample),
                          "a column named time, date or timestamp", std::string(kColumnsHelp));
     }
     if (std::none_of(layout.value.begin(), layout.value.end(), [](const auto& c) { return c.has_value(); })) {
@@ -523,8 +533,7 @@ Result<Layout> find_layout(std::string_view text, std::string_view file, const L
     Cells cells;
     for (const Line& line : sample.data) {
         split_cells(line.text, sample.separator, cells);
-        longer += !sample.header.empty() && cells.count > sample.header.size() &&
-                          !cells.cell[cells.count - 1].empty()
+        longer += !sample.header.empty() && cells.count > sample.header.size() && !cells.cell[cells.count - 1].empty()
                       ? 1U
                       : 0U;
     }

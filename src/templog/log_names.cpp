@@ -27,9 +27,8 @@ std::vector<std::string> words_of(std::string_view name) {
 }
 
 bool has_word(const std::vector<std::string>& words, std::initializer_list<std::string_view> any) {
-    return std::any_of(words.begin(), words.end(), [&](const std::string& word) {
-        return std::find(any.begin(), any.end(), word) != any.end();
-    });
+    return std::any_of(words.begin(), words.end(),
+                       [&](const std::string& word) { return std::find(any.begin(), any.end(), word) != any.end(); });
 }
 
 bool has_part(std::string_view text, std::initializer_list<std::string_view> any) {
@@ -43,7 +42,8 @@ std::string role_of_name(std::string_view name) {
     const std::string low = lower(name);
     const auto words = words_of(name);
     // Set points, humidity, energy counters and the like are no signal of ours.
-    if (has_word(words, {"set", "setpoint", "target", "rh", "humidity", "kwh", "wh", "va", "factor", "alarm", "limit"}) ||
+    if (has_word(words,
+                 {"set", "setpoint", "target", "rh", "humidity", "kwh", "wh", "va", "factor", "alarm", "limit"}) ||
         low.find('%') != std::string::npos) {
         return {};
     }
@@ -53,7 +53,8 @@ std::string role_of_name(std::string_view name) {
     if (has_part(low, {"freez"}) || has_word(words, {"frz", "fz", "fzr", "frzr"})) {
         return "freezer";
     }
-    if (has_part(low, {"fridge", "refrig", "fresh", "larder", "cooler", "crisper"}) || has_word(words, {"ff", "food"})) {
+    if (has_part(low, {"fridge", "refrig", "fresh", "larder", "cooler", "crisper"}) ||
+        has_word(words, {"ff", "food"})) {
         return "fridge";
     }
     if (has_part(low, {"room", "ambient", "kitchen", "outdoor"})) {
@@ -69,7 +70,8 @@ std::string role_of_name(std::string_view name) {
         return has_word(words, {"time"}) ? "time" : "date";
     }
     if (has_part(low, {"time", "elapsed", "stamp"}) ||
-        has_word(words, {"seconds", "second", "secs", "sec", "minutes", "minute", "mins", "min", "hours", "clock", "s", "t"})) {
+        has_word(words, {"seconds", "second", "secs", "sec", "minutes", "minute", "mins", "min", "hours", "clock", "s",
+                         "t"})) {
         return "time";
     }
     return {};

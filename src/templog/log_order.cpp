@@ -221,8 +221,8 @@ void drop_far_rows(RawRows& rows, IssueCounter& far) {
 }  // namespace
 
 void put_in_order(RawRows& rows, const TimeForm& form, Log& log) {
-    IssueCounter restarts("restart", "the clock began again: what follows was laid after it, the time between is not known",
-                          false);
+    IssueCounter restarts(
+        "restart", "the clock began again: what follows was laid after it, the time between is not known", false);
     IssueCounter hour_back("hour-back", "the clock was put back an hour: what follows was moved on", false);
     IssueCounter midnights("midnight", "", false);
     IssueCounter late("out-of-order", "rows stand after later ones: put in their place", false);
@@ -236,7 +236,8 @@ void put_in_order(RawRows& rows, const TimeForm& form, Log& log) {
     sort_rows(rows, late);
     drop_far_rows(rows, far);
     if (spread_within_minute(rows)) {
-        log.assumptions.push_back("The clock shows minutes only and several rows share one: they were spread evenly over it.");
+        log.assumptions.push_back(
+            "The clock shows minutes only and several rows share one: they were spread evenly over it.");
     }
     join_same_times(rows, twice, contrary);
     for (const IssueCounter* counter : {&restarts, &hour_back, &late, &far, &twice, &contrary}) {

@@ -22,7 +22,8 @@ struct RawRows {
 /// Counts one kind of trouble and keeps the first lines it was seen on.
 class IssueCounter {
 public:
-    IssueCounter(std::string id, std::string what, bool left_out) : issue_{std::move(id), std::move(what), 0, {}, left_out} {}
+    IssueCounter(std::string id, std::string what, bool left_out)
+        : issue_{std::move(id), std::move(what), 0, {}, left_out} {}
     void add(std::size_t line) {
         if (issue_.first_lines.size() < 5 && (issue_.first_lines.empty() || issue_.first_lines.back() != line)) {
             issue_.first_lines.push_back(line);

@@ -23,21 +23,28 @@ struct PossibleRange {
 PossibleRange possible(LogChannel channel) {
     switch (channel) {
         case LogChannel::fridge:
-        case LogChannel::freezer: return {-60.0, 70.0};
-        case LogChannel::evaporator: return {-60.0, 120.0};
-        case LogChannel::room: return {-40.0, 60.0};
-        case LogChannel::watts: return {-20.0, 5000.0};
+        case LogChannel::freezer:
+            return {-60.0, 70.0};
+        case LogChannel::evaporator:
+            return {-60.0, 120.0};
+        case LogChannel::room:
+            return {-40.0, 60.0};
+        case LogChannel::watts:
+            return {-20.0, 5000.0};
     }
     return {};
 }
 
 double in_our_unit(double value, CellUnit unit) {
     switch (unit) {
-        case CellUnit::fahrenheit: return (value - 32.0) / 1.8;
-        case CellUnit::kilowatt: return value * 1000.0;
+        case CellUnit::fahrenheit:
+            return (value - 32.0) / 1.8;
+        case CellUnit::kilowatt:
+            return value * 1000.0;
         case CellUnit::none:
         case CellUnit::celsius:
-        case CellUnit::watt: break;
+        case CellUnit::watt:
+            break;
     }
     return value;
 }
@@ -53,8 +60,7 @@ struct CellIssues {
 };
 
 /// One cell of a channel; NaN when it holds no usable value, which is then counted.
-float read_cell(std::string_view cell, LogChannel channel, CellUnit column_unit, std::size_t line,
-                CellIssues& issues) {
+float read_cell(std::string_view cell, LogChannel channel, CellUnit column_unit, std::size_t line, CellIssues& issues) {
     constexpr float kNone = std::numeric_limits<float>::quiet_NaN();
     const auto number = templog::parse_number(cell);
     if (!number) {
@@ -106,8 +112,8 @@ void read_rows(std::string_view text, const templog::Layout& layout, templog::Ra
             continue;
         }
         ++log.rows_read;
-        const auto time = templog::parse_time(cells.at(*layout.time), layout.clock ? cells.at(*layout.clock) : "",
-                                              layout.form);
+        const auto time =
+            templog::parse_time(cells.at(*layout.time), layout.clock ? cells.at(*layout.clock) : "", layout.form);
         if (!time) {
             const bool header = !layout.header_line.empty() && templog::trim(line) == layout.header_line;
             (header ? issues.repeated_header : issues.bad_time).add(walk.number());
@@ -137,11 +143,16 @@ void read_rows(std::string_view text, const templog::Layout& layout, templog::Ra
 
 std::string_view to_word(LogChannel channel) {
     switch (channel) {
-        case LogChannel::fridge: return "fridge";
-        case LogChannel::freezer: return "freezer";
-        case LogChannel::evaporator: return "evaporator";
-        case LogChannel::room: return "room";
-        case LogChannel::watts: return "watts";
+        case LogChannel::fridge:
+            return "fridge";
+        case LogChannel::freezer:
+            return "freezer";
+        case LogChannel::evaporator:
+            return "evaporator";
+        case LogChannel::room:
+            return "room";
+        case LogChannel::watts:
+            return "watts";
     }
     return "";
 }
@@ -153,7 +164,7 @@ Result<Log> parse_log(std::string_view text, std::string_view file_name, const L
         return templog::log_error("log-not-text", file_name, 0, "the file holds bytes that are no text",
                                   "a CSV file; a spreadsheet or a logger's own format must be exported first");
     }
-    if (templog::trim(*plain).find_first_not_of("\r\n") == std::string_view::npos) {
+    if (plain->find_first_not_of(" \t\r\n\v\f") == std::string_view::npos) {
         return templog::log_error("log-empty", file_name, 0, "the file is empty", "a header line and rows of values");
     }
     auto layout = templog::find_layout(*plain, file_name, options);
@@ -168,9 +179,8 @@ Result<Log> parse_log(std::string_view text, std::string_view file_name, const L
     templog::RawRows rows;
     reserve_rows(*plain, rows, *layout);
     read_rows(*plain, *layout, rows, issues, log);
-    for (const IssueCounter* counter :
-         {&issues.bad_time, &issues.short_row, &issues.bad_number, &issues.out_of_range, &issues.probe_error,
-          &issues.empty_cell, &issues.repeated_header}) {
+    for (const IssueCounter* counter : {&issues.bad_time, &issues.short_row, &issues.bad_number, &issues.out_of_range,
+                                        &issues.probe_error, &issues.empty_cell, &issues.repeated_header}) {
         if (counter->issue().count > 0) {
             log.issues.push_back(counter->issue());
         }
@@ -191,11 +201,11 @@ Result<Log> parse_log(std::string_view text, std::string_view file_name, const L
                                                   issue.what + " (" + std::to_string(issue.count) + " times)"));
             problems.back().severity = Severity::note;
         }
-        problems.push_back(templog::log_error(
-            "log-no-signal", file_name, 0,
-            "no usable signal: " + std::to_string(log.seconds.size()) + " of " + std::to_string(log.rows_read) +
-                " rows have a time" + (any_signal ? "" : ", and none a value"),
-            "at least three rows with a time and a value"));
+        problems.push_back(templog::log_error("log-no-signal", file_name, 0,
+                                              "no usable signal: " + std::to_string(log.seconds.size()) + " of " +
+                                                  std::to_string(log.rows_read) + " rows have a time" +
+                                                  (any_signal ? "" : ", and none a value"),
+                                              "at least three rows with a time and a value"));
         return problems;
     }
     return log;

@@ -11,12 +11,13 @@ namespace {
 
 using templog::fixed;
 
-constexpr double kTooOften_h = 4.5;        ///< by the clock; one to four a day are ordinary
-constexpr double kTooLong_h = 1.5;         ///< from the start to cold again
-constexpr double kHeatTooLong_h = 0.75;    ///< heater alone; 15 to 45 min are usual
-constexpr double kTooHigh = 10.0;          ///< K of the freezer's air
-constexpr double kLongWithoutRun_h = 24.0; ///< of compressor run time
-constexpr double kLongWithout_h = 48.0;    ///< by the clock, when the run time is not known
+constexpr double kShortLog_h = 8.0;
+constexpr double kTooOften_h = 4.5;         ///< by the clock; one to four a day are ordinary
+constexpr double kTooLong_h = 1.5;          ///< from the start to cold again
+constexpr double kHeatTooLong_h = 0.75;     ///< heater alone; 15 to 45 min are usual
+constexpr double kTooHigh = 10.0;           ///< K of the freezer's air
+constexpr double kLongWithoutRun_h = 24.0;  ///< of compressor run time
+constexpr double kLongWithout_h = 48.0;     ///< by the clock, when the run time is not known
 
 /// Collects readings with what they have in common.
 class ReadingList {
@@ -65,7 +66,10 @@ private:
         if (log_.start) {
             reading.at = templog::iso_time(*log_.start + log_.seconds.back());
         }
-        reading.after["log-24h"] = findings_.known_h >= 24.0;
+        // A night's log still says something, so it is left open; an hour or two is no log.
+        if (findings_.known_h >= 24.0 || findings_.known_h < kShortLog_h) {
+            reading.after["log-24h"] = findings_.known_h >= 24.0;
+        }
         readings_.push_back(std::move(reading));
         return readings_.back();
     }
@@ -87,8 +91,9 @@ double longest_steady_h(const LogFindings& findings) {
 void add_compartments(ReadingList& list, const LogFindings& findings) {
     for (const LogCompartment& compartment : findings.compartments) {
         const bool fridge = compartment.channel == LogChannel::fridge;
-        Reading& mean = list.add(fridge ? "fridge-temp" : "freezer-temp", compartment.steady_mean.value_or(compartment.mean),
-                                 1, "degC", "mean over " + list.steady());
+        Reading& mean =
+            list.add(fridge ? "fridge-temp" : "freezer-temp", compartment.steady_mean.value_or(compartment.mean), 1,
+                     "degC", "mean over " + list.steady());
         mean.sure = compartment.steady_mean.has_value();
         if (findings.known_h >= 24.0) {
             mean.after["ran-24h"] = true;
@@ -112,13 +117,13 @@ void add_running(ReadingList& list, const LogFindings& findings) {
     const auto share = findings.steady_run_share ? findings.steady_run_share : findings.run_share;
     // Less than three hours, or a run of which neither start nor end was seen, is no share of time.
     if (share && findings.known_h >= 3.0 && (findings.cycles.size() >= 2 || by_power)) {
-        Reading& run = list.add("run-time", 100.0 * *share, 0, "%", how + ", " +
-                                    (findings.steady_run_share ? list.steady() : list.whole()));
+        Reading& run = list.add("run-time", 100.0 * *share, 0, "%",
+                                how + ", " + (findings.steady_run_share ? list.steady() : list.whole()));
         run.sure = findings.run_source != RunSource::fridge;
     }
     if (findings.cycles_per_hour) {
-        Reading& cycles = list.add("cycles-per-hour", *findings.cycles_per_hour, 2, "1/h", how + ", " +
-                                       (findings.steady_run_share ? list.steady() : list.whole()));
+        Reading& cycles = list.add("cycles-per-hour", *findings.cycles_per_hour, 2, "1/h",
+                                   how + ", " + (findings.steady_run_share ? list.steady() : list.whole()));
         cycles.sure = findings.run_source != RunSource::fridge;
     }
     if (findings.pull_down_rate && findings.pull_down_of == LogChannel::freezer && *findings.pull_down_rate >= 0.0) {
@@ -127,7 +132,8 @@ void add_running(ReadingList& list, const LogFindings& findings) {
                      std::to_string(findings.pull_downs) + (findings.pull_downs == 1 ? " start" : " starts"));
     }
     if (findings.running_watts) {
-        list.add("power-draw", *findings.running_watts, 0, "W", "middle power while the compressor runs, " + list.whole());
+        list.add("power-draw", *findings.running_watts, 0, "W",
+                 "middle power while the compressor runs, " + list.whole());
     } else if (findings.idle_watts && !findings.heater_watts && findings.known_h >= 3.0) {
         list.add("power-draw", *findings.idle_watts, 0, "W", "the compressor never ran, " + list.whole());
     }
@@ -145,10 +151,10 @@ void add_defrosts(ReadingList& list, const Log& log, const LogFindings& findings
         const bool hidden = std::any_of(findings.gaps.begin(), findings.gaps.end(),
                                         [](const LogSpan& gap) { return gap.length() > 1200.0; });
         if (!hidden && (run_known ? run_h >= kLongWithoutRun_h : findings.known_h >= kLongWithout_h)) {
-            Reading& none = list.add_look("defrost-seen", "none",
-                                          "no defrost in " + fixed(findings.known_h, 1) + " h" +
-                                              (run_known ? ", " + fixed(run_h, 1) + " h of running" : "") + ", " +
-                                              list.whole());
+            Reading& none =
+                list.add_look("defrost-seen", "none",
+                              "no defrost in " + fixed(findings.known_h, 1) + " h" +
+                                  (run_known ? ", " + fixed(run_h, 1) + " h of running" : "") + ", " + list.whole());
             none.sure = !by_air;
         }
         return;
@@ -162,7 +168,8 @@ void add_defrosts(ReadingList& list, const Log& log, const LogFindings& findings
     const auto freezer = std::find_if(findings.compartments.begin(), findings.compartments.end(),
                                       [](const LogCompartment& c) { return c.channel == LogChannel::freezer; });
     for (const LogDefrost& defrost : defrosts) {
-        lengths.push_back(((air ? defrost.recovered.value_or(defrost.heat_end) : defrost.heat_end) - defrost.start) / 3600.0);
+        lengths.push_back(((air ? defrost.recovered.value_or(defrost.heat_end) : defrost.heat_end) - defrost.start) /
+                          3600.0);
         if (defrost.interval_h) {
             intervals.push_back(*defrost.interval_h);
         }
@@ -178,13 +185,16 @@ void add_defrosts(ReadingList& list, const Log& log, const LogFindings& findings
         return values.empty() ? 0.0 : values[values.size() / 2];
     };
     const std::string seen = std::to_string(defrosts.size()) + (defrosts.size() == 1 ? " defrost" : " defrosts") +
-                             " by the " + (defrosts.front().seen_by == "freezer" ? "freezer air" : defrosts.front().seen_by);
+                             " by the " +
+                             (defrosts.front().seen_by == "freezer" ? "freezer air" : defrosts.front().seen_by);
     if (middle(lengths) > (air ? kTooLong_h : kHeatTooLong_h) || highest_rise > kTooHigh) {
         list.add_look("defrost-seen", "too-long",
-                      seen + (air ? ", start to cold again " : ", heating ") + fixed(60.0 * middle(lengths), 0) + " min" +
-                          (air ? ", freezer up to " + fixed(highest_rise, 1) + " K warmer, " : ", ") + list.whole());
+                      seen + (air ? ", start to cold again " : ", heating ") + fixed(60.0 * middle(lengths), 0) +
+                          " min" + (air ? ", freezer up to " + fixed(highest_rise, 1) + " K warmer, " : ", ") +
+                          list.whole());
     } else if (intervals.size() >= 2 && middle(intervals) < kTooOften_h) {
-        list.add_look("defrost-seen", "too-often", seen + ", every " + fixed(middle(intervals), 1) + " h, " + list.whole());
+        list.add_look("defrost-seen", "too-often",
+                      seen + ", every " + fixed(middle(intervals), 1) + " h, " + list.whole());
     } else {
         list.add_look("defrost-seen", "regular", seen + ", " + list.whole()).sure = defrosts.size() >= 2 || !by_air;
     }

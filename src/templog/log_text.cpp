@@ -10,9 +10,15 @@ namespace frostread::templog {
 
 namespace {
 
-bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f'; }
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-char lower_char(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+bool is_blank(char c) {
+    return c == ' ' || c == '\t' || c == '\r' || c == '\v' || c == '\f';
+}
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+char lower_char(char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
 
 void append_utf8(std::string& out, std::uint32_t code) {
     const auto put = [&out](std::uint32_t byte) { out.push_back(static_cast<char>(static_cast<unsigned char>(byte))); };
@@ -212,14 +218,14 @@ std::optional<CellNumber> parse_number(std::string_view cell) {
 }
 
 bool is_missing(std::string_view cell) {
-    static constexpr std::array<std::string_view, 13> kWords{"-",   "--",  "---",  "----", "nan", "null", "n/a",
+    static constexpr std::array<std::string_view, 13> kWords{"-",    "--", "---",  "----", "nan", "null", "n/a",
                                                              "#n/a", "na", "none", "nil",  "?",   "."};
     return cell.empty() || one_of(cell, kWords);
 }
 
 bool is_probe_error(std::string_view cell) {
-    static constexpr std::array<std::string_view, 12> kWords{"err", "error", "open", "short", "ol",    "o.l", "fault",
-                                                             "inf", "-inf",  "hi",   "lo",    "fail"};
+    static constexpr std::array<std::string_view, 12> kWords{"err",   "error", "open", "short", "ol", "o.l",
+                                                             "fault", "inf",   "-inf", "hi",    "lo", "fail"};
     return one_of(cell, kWords);
 }
 

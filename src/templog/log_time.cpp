@@ -13,8 +13,12 @@ constexpr std::array<std::string_view, 12> kMonths{"jan", "feb", "mar", "apr", "
                                                    "jul", "aug", "sep", "oct", "nov", "dec"};
 constexpr std::array<int, 12> kMonthDays{31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
 
-bool is_digit(char c) { return c >= '0' && c <= '9'; }
-bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
 
 /// Reads up to `most` digits off the front; the number of digits read, 0 when there are none.
 int take_number(std::string_view& text, int& number, int most) {
@@ -152,7 +156,9 @@ Civil civil_from_days(long days) {
     return {yoe + era * 400 + (month <= 2 ? 1 : 0), month, day};
 }
 
-std::string two(long number) { return (number < 10 ? "0" : "") + std::to_string(number); }
+std::string two(long number) {
+    return (number < 10 ? "0" : "") + std::to_string(number);
+}
 
 }  // namespace
 
@@ -204,14 +210,14 @@ std::optional<DateParts> date_parts(std::string_view cell) {
     }
     parts.rest = text;
     const char last = text.empty() ? '\0' : text.back();
-    parts.half_day = last == 'M' || last == 'm' || (last == '.' && text.size() > 2 && (text[text.size() - 2] | 0x20) == 'm');
+    parts.half_day =
+        last == 'M' || last == 'm' || (last == '.' && text.size() > 2 && (text[text.size() - 2] | 0x20) == 'm');
     return parts;
 }
 
 std::optional<ReadTime> parse_time(std::string_view cell, std::string_view clock_cell, const TimeForm& form) {
     ReadTime time;
-    if (form.kind == TimeKind::counter || form.kind == TimeKind::epoch_seconds ||
-        form.kind == TimeKind::epoch_millis) {
+    if (form.kind == TimeKind::counter || form.kind == TimeKind::epoch_seconds || form.kind == TimeKind::epoch_millis) {
         const auto number = parse_number(cell);
         if (!number || number->unit != CellUnit::none || std::abs(number->value) > 1e15) {
             return std::nullopt;
@@ -223,7 +229,8 @@ std::optional<ReadTime> parse_time(std::string_view cell, std::string_view clock
         return time;
     }
     if (form.kind == TimeKind::clock_only) {
-        const auto clock = parse_clock(cell);
+        // A dot alone may be a decimal point, so a clock by itself needs its colon.
+        const auto clock = cell.find(':') != std::string_view::npos ? parse_clock(cell) : std::nullopt;
         if (!clock) {
             return std::nullopt;
         }

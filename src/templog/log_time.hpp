@@ -23,9 +23,9 @@ struct TimeForm {
 };
 
 struct ReadTime {
-    double seconds = 0.0;              ///< since 1970 by the file's own clock; counter and clock_only: since 0
-    std::optional<int> zone_minutes;   ///< offset written beside it; already taken off `seconds`
-    bool has_seconds = true;           ///< the clock shows seconds
+    double seconds = 0.0;             ///< since 1970 by the file's own clock; counter and clock_only: since 0
+    std::optional<int> zone_minutes;  ///< offset written beside it; already taken off `seconds`
+    bool has_seconds = true;          ///< the clock shows seconds
 };
 
 /// The three numbers of a date, in the order they are written, and where the clock begins.

@@ -49,7 +49,9 @@ std::optional<Split> split(std::span<const double> sorted) {
     return result;
 }
 
-bool far_apart(const Split& parts) { return parts.high_mean > 1.8 * parts.low_mean + 15.0; }
+bool far_apart(const Split& parts) {
+    return parts.high_mean > 1.8 * parts.low_mean + 15.0;
+}
 
 /// Compressor on or off inside a class that holds no heater.
 void set_on_limit(std::span<const double> sorted, PowerLevels& levels) {
@@ -98,7 +100,8 @@ PowerLevels power_levels(std::span<const float> watts) {
     if (top && top->high_mean >= kHeaterAtLeast && far_apart(*top)) {
         const auto lower = below(all, top->limit);
         const auto inner = split(lower);
-        const bool compressor_below = inner && far_apart(*inner) && inner->high_mean >= 40.0 && inner->high_share > 0.06;
+        const bool compressor_below =
+            inner && far_apart(*inner) && inner->high_mean >= 40.0 && inner->high_share > 0.06;
         const bool runs_throughout = lower.size() > 3 && lower[lower.size() / 2] > 40.0;
         if (compressor_below || runs_throughout || top->high_mean > 280.0) {
             levels.heater_limit = top->limit;
@@ -139,7 +142,8 @@ RunState runs_from_power(const Grid& grid) {
     const auto settle = [&](std::vector<std::int8_t>& state, std::int8_t what, double shortest, auto&& put) {
         for (const LogSpan& span : spans_of(grid, state, what)) {
             if (span.length() < shortest) {
-                for (std::size_t i = grid.index(span.from + 0.5 * grid.step); i < grid.size && grid.time(i) < span.to; ++i) {
+                for (std::size_t i = grid.index(span.from + 0.49 * grid.step); i < grid.size && grid.time(i) < span.to;
+                     ++i) {
                     put(i);
                 }
             }

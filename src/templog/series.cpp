@@ -164,7 +164,9 @@ std::optional<double> quantile(std::vector<double>& values, double q) {
     return values[static_cast<std::size_t>(at)];
 }
 
-std::optional<double> median(std::vector<double> values) { return quantile(values, 0.5); }
+std::optional<double> median(std::vector<double> values) {
+    return quantile(values, 0.5);
+}
 
 std::optional<Line> fit_line(std::span<const double> time, std::span<const double> value) {
     const std::size_t n = time.size();

@@ -87,8 +87,7 @@ std::vector<std::int8_t> calm_points(const Grid& grid, const LogFindings& findin
         std::size_t i = 0;
         // Measured against the second half of the first day, when the log is long enough.
         const std::size_t later = std::min(grid.size - 1, grid.steps(18.0 * 3600.0));
-        while (i < grid.size && (std::isnan(values[i]) ||
-                                 static_cast<double>(values[i]) > usual.top_at(later) + 1.0)) {
+        while (i < grid.size && (std::isnan(values[i]) || static_cast<double>(values[i]) > usual.top_at(later) + 1.0)) {
             ++i;
         }
         if (i > 0 && i < grid.size) {

@@ -108,9 +108,9 @@ void describe_fall(const Grid& grid, LogFindings& findings) {
     std::vector<double> falls;
     for (const LogSpan& run : findings.runs) {
         const std::size_t from = grid.index(run.from);
-        const bool after_defrost = std::any_of(findings.defrosts.begin(), findings.defrosts.end(), [&](const LogDefrost& d) {
-            return run.from >= d.heat_end - 120.0 && run.from <= d.heat_end + 2400.0;
-        });
+        const bool after_defrost = std::any_of(
+            findings.defrosts.begin(), findings.defrosts.end(),
+            [&](const LogDefrost& d) { return run.from >= d.heat_end - 120.0 && run.from <= d.heat_end + 2400.0; });
         const bool warm_start = run.from < 3600.0 && !std::isnan(calm[from]) &&
                                 static_cast<double>(calm[from]) > usual.top_at(grid.steps(18.0 * 3600.0)) + 5.0;
         const double to = std::min(run.to, run.from + kWindow);

@@ -141,7 +141,8 @@ Turn refine_turn(const Grid& grid, std::span<const float> values, std::size_t be
         return turn;
     }
     std::optional<Hinge> best;
-    const double low = std::max(static_cast<double>(extreme.at) - static_cast<double>(reach), static_cast<double>(from) + 1.0);
+    const double low =
+        std::max(static_cast<double>(extreme.at) - static_cast<double>(reach), static_cast<double>(from) + 1.0);
     const double high = std::min(static_cast<double>(extreme.at + reach), static_cast<double>(to) - 1.0);
     const double pace = reach > 20 ? 1.0 : 0.25;
     for (double corner = low; corner <= high; corner += pace) {

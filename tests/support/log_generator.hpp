@@ -17,9 +17,9 @@ struct LogRecipe {
     double period_min = 60.0;
     double fridge_mean = 3.5, fridge_swing = 2.0;
     double freezer_mean = -18.0, freezer_swing = 3.0;
-    double coil_swing = 12.0;        ///< the coil ends 6 K below the freezer air, and rises to it
+    double coil_swing = 12.0;  ///< the coil ends 6 K below the freezer air, and rises to it
     double running_watts = 95.0, idle_watts = 2.0, heater_watts = 300.0;
-    double defrost_run_h = 0.0;      ///< compressor run time between defrosts; 0: none
+    double defrost_run_h = 0.0;  ///< compressor run time between defrosts; 0: none
     double defrost_min = 25.0;
     double defrost_rise = 9.0;       ///< K of the freezer air above where it began
     double noise = 0.0;              ///< K, standard deviation
@@ -33,10 +33,10 @@ struct LogRecipe {
 };
 
 struct LogTruth {
-    double run_share = 0.0;         ///< over the whole log
-    double steady_run_share = 0.0;  ///< the recipe's duty
-    double cycles_per_hour = 0.0;   ///< of undisturbed cycles
-    double pull_down_rate = 0.0;    ///< K/h
+    double run_share = 0.0;                                       ///< over the whole log
+    double steady_run_share = 0.0;                                ///< the recipe's duty
+    double cycles_per_hour = 0.0;                                 ///< of undisturbed cycles
+    double pull_down_rate = 0.0;                                  ///< K/h
     std::vector<double> defrost_starts, defrost_ends, recovered;  ///< s
     std::vector<double> cycle_starts;
 };
