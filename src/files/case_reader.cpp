@@ -210,6 +210,23 @@ private:
         }
     }
 
+    /// What a person cannot do: a thing that is missing, or one check.
+    std::optional<std::string> cannot_word(const Value& element) {
+        const std::string_view word = element.string();
+        std::vector<std::string> known = {"meter", "helper", "licence"};
+        if (std::find(known.begin(), known.end(), word) != known.end()) return std::string(word);
+        NameMatch match = match_check(library_, word);
+        if (match.unique()) return std::move(match.matches.front());
+        Diagnostic refusal = refuse_name("check", word, match);
+        if (match.matches.empty()) {
+            refusal.expected = "meter, helper, licence or a check";
+            const std::string_view nearest = text::nearest(word, std::span<const std::string>(known));
+            if (!nearest.empty()) refusal.suggestion = nearest;
+        }
+        problems_.add(element, std::move(refusal));
+        return std::nullopt;
+    }
+
     void read_job(const Value& value, JobRecord& job) {
         Fields fields(value, problems_, "job");
         if (const auto open = fields.array("open")) {
@@ -223,17 +240,12 @@ private:
                 }
             }
         }
-        constexpr json::Word<std::string_view> kPower[] = {{"on", "on"}, {"off", "off"}, {"", ""}};
+        constexpr json::Word<std::string_view> kPower[] = {{"on", "on"}, {"off", "off"}};
         job.power = fields.word<std::string_view>("power", kPower, std::string_view(""));
         if (const auto cannot = fields.array("cannot")) {
             for (const Value element : *cannot) {
                 if (!fields.demand_kind(element, Kind::string, "cannot")) continue;
-                const std::string_view word = element.string();
-                if (word == "meter" || word == "helper" || word == "licence") {
-                    job.cannot.emplace_back(word);
-                } else if (const Check* check = find_named_check(element)) {
-                    job.cannot.push_back(check->id);
-                }
+                if (auto word = cannot_word(element)) job.cannot.push_back(std::move(*word));
             }
         }
         job.unknown = keep_unknown(fields, "job");

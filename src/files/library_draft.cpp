@@ -173,6 +173,8 @@ std::optional<double> LibraryDraft::probability(const json::Value& value, json::
                        "a number from 0 to 1, or a word of the scale");
         return std::nullopt;
     }
+    // Without library.json no word is known, and that file's own trouble is said elsewhere.
+    if (!is_complete(Thing::system)) return std::nullopt;
     std::vector<std::string> words;
     for (const auto& [word, number] : library.scale) {
         if (word == value.string()) return number;

@@ -39,7 +39,6 @@ void read_scale(LibraryDraft& draft, Fields& parent) {
                 parent.problems().error(word, "out-of-range",
                                         fmt::format("the word {} means {}", text::quoted(word.key()), word.raw()),
                                         "a number between 0 and 1, both left out");
-                continue;
             }
             draft.library.scale.emplace_back(word.key(), word.number());
         }

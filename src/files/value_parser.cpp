@@ -21,6 +21,24 @@ Diagnostic refuse(std::string id, std::string what, std::string expected, std::s
     return diagnostic;
 }
 
+/// "a", "a and b" or "a, b and 7 more".
+std::string fitting(const std::vector<std::string>& matches) {
+    constexpr std::size_t kShown = 5;
+    const std::size_t shown = matches.size() > kShown + 1 ? kShown : matches.size();
+    std::string out;
+    for (std::size_t i = 0; i < shown; ++i) {
+        if (i > 0) out += i + 1 == matches.size() ? " and " : ", ";
+        out += matches[i];
+    }
+    if (shown < matches.size()) out += fmt::format(" and {} more", matches.size() - shown);
+    return out;
+}
+
+Diagnostic refuse_ambiguous(std::string_view typed, const NameMatch& match) {
+    return refuse("ambiguous-name", fmt::format("{} fits {}", text::quoted(typed), fitting(match.matches)),
+                  "more letters");
+}
+
 /// Begins as a number does. No outcome word begins so.
 bool looks_like_quantity(std::string_view typed) {
     if (typed.starts_with("−")) return true;
@@ -46,8 +64,7 @@ std::optional<Diagnostic> set_outcome(Reading& reading, const Check& check, std:
     }
     const std::vector<std::string> known = outcome_words(check);
     if (!match.matches.empty()) {
-        return refuse("ambiguous-name", fmt::format("{} fits {}", text::quoted(typed), text::join_or(match.matches)),
-                      "more letters");
+        return refuse_ambiguous(typed, match);
     }
     std::string expected = text::join_or(known);
     if (check.kind == CheckKind::banded) expected += ", or a quantity";
@@ -145,8 +162,7 @@ const Measure* own_measure(const Check& check) {
 
 Diagnostic refuse_name(std::string_view thing, std::string_view typed, const NameMatch& match) {
     if (match.matches.size() > 1) {
-        return refuse("ambiguous-name", fmt::format("{} fits {}", text::quoted(typed), text::join_or(match.matches)),
-                      "more letters");
+        return refuse_ambiguous(typed, match);
     }
     return refuse(fmt::format("unknown-{}", thing), fmt::format("no {} is named {}", thing, text::quoted(typed)), "",
                   match.nearest);
@@ -222,8 +238,7 @@ std::optional<Diagnostic> set_trait(UnitTraits& unit, const Trait& trait, std::s
         return std::nullopt;
     }
     if (!match.matches.empty()) {
-        return refuse("ambiguous-name", fmt::format("{} fits {}", text::quoted(typed), text::join_or(match.matches)),
-                      "more letters");
+        return refuse_ambiguous(typed, match);
     }
     std::vector<std::string> known;
     for (const TraitValue& value : trait.values) known.push_back(value.id);
