@@ -135,6 +135,10 @@ void read_new_cautions(LibraryDraft& draft);
 void read_new_checks(LibraryDraft& draft);
 void read_new_faults(LibraryDraft& draft);
 
+/// Quantities that are computed from what is known (docs/rules.md). The compiler knows the formulas; the
+/// two lists are kept equal by a test, since neither layer knows the other.
+[[nodiscard]] std::span<const std::string_view> derived_quantities();
+
 /// Everything that needs the whole library: references, aliases, remedies shared by `same_as`.
 void validate_library(LibraryDraft& draft);
 

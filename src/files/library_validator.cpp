@@ -11,8 +11,6 @@ namespace frostread {
 
 namespace {
 
-/// Quantities that are computed from what is known (docs/rules.md); the compiler knows the formulas,
-/// and a test holds the two lists together.
 constexpr std::array<std::string_view, 6> kDerived = {"heater-ohms",        "rated-volts",    "rated-watts",
                                                       "saturation-at-room", "suction-normal", "head-normal"};
 
@@ -60,6 +58,10 @@ void demand_clear_value_aliases(const LibraryDraft& draft, const Trait& trait) {
 }
 
 }  // namespace
+
+std::span<const std::string_view> derived_quantities() {
+    return kDerived;
+}
 
 void LibraryDraft::demand_quantity(const std::string& id, const Site& site) const {
     if (std::find(kDerived.begin(), kDerived.end(), id) != kDerived.end()) return;

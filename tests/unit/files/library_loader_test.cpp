@@ -1,5 +1,8 @@
+#include <algorithm>
 #include <string>
 
+#include "files/library_draft.hpp"
+#include "frostread/compiled_library.hpp"
 #include "frostread/files.hpp"
 #include "support/builders.hpp"
 #include "support/catch.hpp"
@@ -334,4 +337,22 @@ TEST_CASE("a shop's own file replaces entries by id and adds new ones") {
           std::string::npos);
     CHECK(to_lines(apply_overlay(tiny_sources(), {"shop.json", R"({ "fautls": [] })"}).diagnostics()) ==
           "error shop.json:1:3 /fautls unknown-key: a file of additions has no key \"fautls\" |  | faults\n");
+}
+
+TEST_CASE("the loader accepts exactly the derived quantities that the compiler computes") {
+    std::vector<std::string_view> accepted(derived_quantities().begin(), derived_quantities().end());
+    std::vector<std::string_view> computed(derived_reference_ids().begin(), derived_reference_ids().end());
+    std::sort(accepted.begin(), accepted.end());
+    std::sort(computed.begin(), computed.end());
+    CHECK(accepted == computed);
+    for (const std::string_view id : accepted) {
+        CHECK(complaint_of(kChecks, "\"spread\": 2", "\"spread\": 2, \"relative_to\": \"" + std::string(id) + "\"") ==
+              "");
+    }
+}
+
+TEST_CASE("the library that is built in loads without a word") {
+    const Result<Library> result = load_library(embedded_library_sources());
+    CHECK(to_lines(result.diagnostics()) == "");
+    CHECK(result.has_value());
 }
