@@ -6,7 +6,12 @@ namespace frostread::cli {
 
 namespace {
 
-const std::array<CommandRow, 0> kCommands = {};
+constexpr const char* kKeep = "Saved cases";
+
+const std::array kCommands = {
+    CommandRow{"batch", kKeep, "diagnose saved cases again, in bulk", set_up_batch},
+    CommandRow{"practice", kKeep, "draw invented cases to practise and to measure on", set_up_practice},
+};
 
 }  // namespace
 

@@ -38,5 +38,7 @@ struct CommandRow {
 [[nodiscard]] Run set_up_card(CLI::App& command);
 [[nodiscard]] Run set_up_rules(CLI::App& command);
 [[nodiscard]] Run set_up_close(CLI::App& command);
+[[nodiscard]] Run set_up_batch(CLI::App& command);
+[[nodiscard]] Run set_up_practice(CLI::App& command);
 
 }  // namespace frostread::cli

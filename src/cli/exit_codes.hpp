@@ -13,6 +13,7 @@ enum class ExitCode : int {
     bad_library = 3,
     bad_cases = 4,
     not_written = 5,
+    changed = 6,
     own_bug = 70,
     interrupted = 130,
 };
@@ -22,13 +23,14 @@ struct ExitCodeRow {
     const char* meaning;
 };
 
-inline constexpr std::array<ExitCodeRow, 8> kExitCodes{{
+inline constexpr std::array<ExitCodeRow, 9> kExitCodes{{
     {ExitCode::done, "done; \"cannot tell from these readings\" is an answer too"},
     {ExitCode::usage, "the command line makes no sense"},
     {ExitCode::bad_input, "a file or a value is wrong or cannot be read"},
     {ExitCode::bad_library, "the rule library is wrong"},
     {ExitCode::bad_cases, "done, but some cases of a batch were bad"},
     {ExitCode::not_written, "a file could not be written"},
+    {ExitCode::changed, "done, but answers changed since an earlier run and --fail-on-change was given"},
     {ExitCode::own_bug, "a mistake in frostread itself"},
     {ExitCode::interrupted, "interrupted"},
 }};

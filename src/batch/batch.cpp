@@ -1,0 +1,58 @@
+#include "frostread/batch.hpp"
+
+#include <vector>
+
+#include "batch/case_runner.hpp"
+#include "batch/pipeline.hpp"
+
+namespace frostread {
+
+namespace {
+
+/// Cases go to a thread in handfuls, so that threads seldom meet. Whole numbers of cases, few enough
+/// that a short batch still spreads over all threads.
+constexpr std::size_t kCasesPerChunk = 32;
+constexpr std::size_t kBytesPerChunk = std::size_t{1} << 18U;
+
+struct Chunk {
+    std::vector<CaseText> items;
+    std::vector<BatchEntry> entries;
+    std::size_t used = 0;
+};
+
+}  // namespace
+
+void run_batch(const std::shared_ptr<const CompiledLibrary>& library, CaseSource& source, const BatchOptions& options,
+               BatchSink& sink) {
+    const unsigned jobs = options.jobs == 0 ? 1 : options.jobs;
+    std::vector<std::unique_ptr<batch::CaseRunner>> runners;
+    for (unsigned i = 0; i < jobs; ++i) runners.push_back(std::make_unique<batch::CaseRunner>(library, options));
+    // A planner's case takes long: one at a time spreads best and shows progress early.
+    const std::size_t limit = options.next ? 4 : kCasesPerChunk;
+
+    const auto read = [&](Chunk& chunk) {
+        chunk.used = 0;
+        std::size_t bytes = 0;
+        while (chunk.used < limit && bytes < kBytesPerChunk) {
+            if (chunk.items.size() == chunk.used) {
+                chunk.items.emplace_back();
+                chunk.entries.emplace_back();
+            }
+            if (!source.next(chunk.items[chunk.used])) break;
+            bytes += chunk.items[chunk.used].text.size();
+            ++chunk.used;
+        }
+        return chunk.used > 0;
+    };
+    const auto work = [&](Chunk& chunk, unsigned worker) {
+        for (std::size_t i = 0; i < chunk.used; ++i) runners[worker]->run(chunk.items[i], chunk.entries[i]);
+    };
+    const auto write = [&](Chunk& chunk) {
+        for (std::size_t i = 0; i < chunk.used; ++i)
+            if (!sink.take(chunk.items[i], chunk.entries[i])) return false;
+        return true;
+    };
+    batch::run_in_order<Chunk>(jobs, read, work, write);
+}
+
+}  // namespace frostread

@@ -1,0 +1,69 @@
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <fstream>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/context.hpp"
+#include "frostread/batch.hpp"
+
+/// Files, folders, JSON Lines and standard input as one stream of cases.
+namespace frostread::cli {
+
+/// Lines of a stream, read in blocks; counts them. A line longer than the limit is cut and said to be.
+class LineReader {
+public:
+    explicit LineReader(std::istream& in) : in_(in) {}
+    /// False at the end. `line` comes without its line break. `too_long`: the rest of it was skipped.
+    bool next(std::string& line, bool& too_long);
+    [[nodiscard]] std::size_t number() const { return number_; }  ///< of the line given last, from 1
+    [[nodiscard]] std::uint64_t bytes() const { return bytes_; }
+    static constexpr std::size_t kLongest = std::size_t{16} << 20U;
+
+private:
+    bool fill();
+    std::istream& in_;
+    std::vector<char> block_;
+    std::size_t at_ = 0, end_ = 0, number_ = 0;
+    std::uint64_t bytes_ = 0;
+};
+
+class BatchInput : public CaseSource {
+public:
+    /// Stops with bad_input when a named input does not exist. No input at all means "-".
+    BatchInput(Context& context, const std::vector<std::string>& inputs);
+
+    bool next(CaseText& item) override;
+
+    /// With --compare: the line of the earlier run with the same place goes along with each case.
+    void pair_with(LineReader* old_lines) { old_lines_ = old_lines; }
+
+    [[nodiscard]] std::uint64_t bytes_read() const;
+    /// Of all inputs together; none when that is not known (standard input, pipes).
+    [[nodiscard]] std::optional<std::uint64_t> bytes_total() const { return total_; }
+
+private:
+    bool open_next();
+    bool next_line(CaseText& item);
+    bool whole_file(CaseText& item);
+    void start_lines(std::istream& in);
+
+    Context& context_;
+    std::vector<std::string> paths_;  ///< folders already spread out
+    std::size_t next_path_ = 0;
+    std::deque<std::string> names_;  ///< stable addresses; messages point at them
+    std::ifstream file_;
+    std::optional<LineReader> lines_;
+    std::vector<std::pair<std::string, bool>> held_;  ///< lines read while finding out what the input is
+    std::size_t held_at_ = 0;
+    bool whole_ = false;  ///< the whole input is one document
+    std::uint64_t bytes_done_ = 0;
+    std::optional<std::uint64_t> total_;
+    LineReader* old_lines_ = nullptr;
+};
+
+}  // namespace frostread::cli
