@@ -208,8 +208,8 @@ struct Calculator {
     std::span<const CalcInput> inputs;
     std::span<const std::string_view> examples;  ///< command lines without the program's name
     std::string_view formula, source, range;
-    std::string_view checks;  ///< ids of the checks it can put into a case, separated by one blank
-    bool hazardous = false;   ///< measuring the values can hurt: always carries a caution
+    std::string_view checks;                ///< ids of the checks it can put into a case, separated by one blank
+    std::span<const CalcCaution> cautions;  ///< of measuring the values; a result carries those that apply
     Result<CalcResult> (*run)(const CalcInputs&) = nullptr;
 };
 

@@ -45,14 +45,16 @@ Result<CalcResult> run_dew_point(const CalcInputs& inputs) {
     result.given.push_back(figure("humidity", "humidity", humidity, Dimension::percent, units));
     result.figures.push_back(
         figure("dew_point", dew < 0.0 ? "frost point" : "dew point", dew, Dimension::temperature, units));
-    result.figures.push_back(figure("vapour_pressure", "water vapour", water_vapour_kpa(room) * humidity / 100.0,
-                                    Dimension::pressure, UnitPreference::si));
+    const double vapour = water_vapour_kpa(room) * humidity / 100.0;
+    result.figures.push_back(
+        {"vapour_pressure", "vapour pressure", vapour, Dimension::pressure, plain_text(vapour, 3) + " kPa"});
     if (inputs.has("surface")) {
         const double surface = inputs.number("surface");
         const double margin = surface - dew;
         result.given.push_back(figure("surface_temperature", "surface", surface, Dimension::temperature, units));
-        result.figures.push_back(
-            figure("margin", "surface above it by", margin, Dimension::temperature_difference, units));
+        result.figures.push_back({"margin", margin < 0.0 ? "surface below it by" : "surface above it by", margin,
+                                  Dimension::temperature_difference,
+                                  full_text(std::abs(margin), Dimension::temperature_difference, units)});
         if (margin > 1.0) {
             result.verdict = "dry";
             result.verdict_words = "Stays dry. Water there comes from somewhere else.";

@@ -1,5 +1,4 @@
 #include "benchcalc/calculators.hpp"
-#include "benchcalc/cautions.hpp"
 #include "benchcalc/figures.hpp"
 
 namespace frostread {
@@ -22,7 +21,6 @@ Result<CalcResult> run_heater(const CalcInputs& inputs) {
     const double tolerance = inputs.number_or("tolerance", 10.0);
     const double expected = heater_ohm(volts, watts);
     CalcResult result;
-    result.cautions = {kCautionUnplug, kCautionHotHeater};
     result.given.push_back(figure("rated_volts", "rated voltage", volts, Dimension::voltage, units));
     result.given.push_back(figure("rated_watts", "rated power", watts, Dimension::power, units));
     result.figures.push_back(figure("expected_ohm", "should read", expected, Dimension::resistance, units));

@@ -198,9 +198,15 @@ void CalcInputs::settle_value(const CalcInput& input, std::string_view typed, Di
             }
             const auto choices = text::split(input.choices, ' ');
             const std::vector<std::string> words(choices.begin(), choices.end());
+            std::string_view near = text::nearest(typed, words);
+            // Refrigerants differ by one digit: only a single slip is worth a guess.
+            if (input.name == "refrigerant" &&
+                text::edit_distance(text::to_lower(typed), text::to_lower(near), 1) > 1) {
+                near = "";
+            }
             problems.push_back(calc_error("unknown-word",
                                           option_words(input.name) + " does not know " + text::quoted(typed),
-                                          text::join_or(words), std::string(text::nearest(typed, words))));
+                                          text::join_or(words), std::string(near)));
             return;
         }
         case CalcInputKind::resistance:

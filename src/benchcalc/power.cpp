@@ -33,7 +33,6 @@ Result<CalcResult> run_power(const CalcInputs& inputs) {
     const double amps = has_amps ? inputs.number("amps") : watts / (volts * factor);
     const double apparent = volts * amps;
     CalcResult result;
-    result.cautions = {kCautionLive};
     result.given.push_back(figure("volts", "voltage", volts, Dimension::voltage, units));
     const auto place = [&](bool known, CalcFigure entry) {
         (known ? result.given : result.figures).push_back(std::move(entry));

@@ -145,7 +145,8 @@ Result<CalcResult> run_superheat(const CalcInputs& inputs) {
             "High at the outlet of the coil: the coil is starved (low charge, a blockage) or it takes in much heat.";
     }
     result.notes.push_back(
-        "Read the line at the coil's outlet. Near the compressor 10 to 30 K is ordinary, because the capillary warms "
+        "Read the line at the coil's outlet. Near the compressor 10 to 30 K (18 to 54 °F) is ordinary, because the "
+        "capillary warms "
         "the "
         "suction line.");
     if (result.no_reading.empty()) {
@@ -185,7 +186,7 @@ Result<CalcResult> run_subcooling(const CalcInputs& inputs) {
         result.verdict_words = "No subcooling: vapour goes into the capillary. A short charge shows like this.";
     } else if (subcooling <= 10.0) {
         result.verdict = "usual";
-        result.verdict_words = "Usual: the capillary is fed with liquid. 3 to 8 K is what designs aim at.";
+        result.verdict_words = "Usual: the capillary is fed with liquid. 3 to 8 K (5 to 14 °F) is what designs aim at.";
     } else {
         result.verdict = "high";
         result.verdict_words = "High: liquid stands in the condenser. Overcharge, or a blockage after it.";
@@ -234,7 +235,10 @@ Result<CalcResult> run_standing(const CalcInputs& inputs) {
         result.verdict_words = "A small remainder of vapour, or only air: the charge is lost.";
     } else {
         result.verdict = "low";
-        result.verdict_words = "Below saturation: no liquid is left. Little charge remains, all of it vapour.";
+        result.verdict_words =
+            "Below saturation: no liquid stands in the circuit. Much of the charge is gone, or it is a small charge "
+            "that "
+            "is all vapour and oil (see below).";
     }
     if (result.no_reading.empty()) {
         result.readings.push_back({"standing-pressure", result.verdict});

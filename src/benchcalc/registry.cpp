@@ -1,6 +1,5 @@
-#include <array>
-
 #include "benchcalc/calculators.hpp"
+#include "benchcalc/cautions.hpp"
 #include "benchcalc/inputs.hpp"
 
 /// The one table of calculators: dispatch, help, docs/bench-calc.md and tests read it.
@@ -145,6 +144,15 @@ constexpr CalcInput kChargeInputs[] = {kFluid,
                                        quantity("present", Dim::mass, "charge found in it by weight", 0, 2000),
                                        quantity("lost", Dim::mass, "charge lost, if that is what is known", 0, 1000)};
 
+// ---------------------------------------------------------------- cautions
+
+constexpr CalcCaution kGauges[] = {kCautionMayBurn, kCautionLicensed, kCautionHighPressure};
+constexpr CalcCaution kSensor[] = {kCautionUnplug};
+constexpr CalcCaution kHeater[] = {kCautionUnplug, kCautionHotHeater};
+constexpr CalcCaution kMotor[] = {kCautionUnplug, kCautionCapacitor};
+constexpr CalcCaution kLive[] = {kCautionLive};
+constexpr CalcCaution kCapacitor[] = {kCautionCapacitor, kCautionLive};
+
 // ---------------------------------------------------------------- examples
 
 constexpr Text kSaturationExamples[] = {"saturation --refrigerant R-600a --temperature -23.3C",
@@ -171,10 +179,7 @@ constexpr Text kRunTimeExamples[] = {
 constexpr Text kDewPointExamples[] = {"dew-point --room 25C --humidity 70% --surface 17C"};
 constexpr Text kChargeExamples[] = {"charge --refrigerant R-600a --rated 52g --present 38g"};
 
-constexpr Text kSaturationRange =
-    "-60 to +80 °C; refused outside. Errors per fluid were measured from -45 to +65 °C. Zero of gauges: air pressure "
-    "50 to "
-    "110 kPa, altitude -500 to 5000 m";
+constexpr Text kSaturationRange = "-60 to +80 °C; errors measured from -45 to +65 °C";
 constexpr Text kSaturationFormula = "ln(p/pc) = (Tc/T) * sum n_i * (1 - T/Tc)^t_i, T in kelvin, p absolute";
 constexpr Text kSaturationSource = "published equation of each refrigerant, see docs/bench-calc.md";
 
@@ -184,69 +189,80 @@ constexpr Calculator kCalculators[] = {
      "shows "
      "them (inHg is a vacuum); kPa, psia and bara are absolute.",
      kSaturationInputs, kSaturationExamples, kSaturationFormula, kSaturationSource, kSaturationRange,
-     "low-side-pressure high-side-pressure", true, run_saturation},
+     "low-side-pressure high-side-pressure", kGauges, run_saturation},
     {"superheat", "how much the suction gas is warmer than it boils",
      "Measure after 10 minutes of running, at the outlet of the coil.", kSuperheatInputs, kSuperheatExamples,
      "superheat = line temperature - saturation temperature at the low side", kSaturationSource, kSaturationRange,
-     "superheat", true, run_superheat},
+     "superheat", kGauges, run_superheat},
     {"subcooling", "how much the liquid is colder than it condenses",
      "Measure after 10 minutes of running, on the liquid line before the drier.", kSubcoolingInputs,
      kSubcoolingExamples, "subcooling = saturation temperature at the high side - line temperature", kSaturationSource,
-     kSaturationRange, "subcooling", true, run_subcooling},
+     kSaturationRange, "subcooling", kGauges, run_subcooling},
     {"standing", "what the pressure of a unit that stands still says",
      "Unplugged for an hour or more, doors open, the whole circuit at room temperature. While liquid is left, the "
      "pressure "
      "is the saturation pressure; when it is less, the liquid is gone.",
      kStandingInputs, kStandingExamples, "share = pressure / saturation pressure at the unit's temperature",
-     kSaturationSource, kSaturationRange, "standing-pressure", true, run_standing},
+     kSaturationSource, kSaturationRange, "standing-pressure", kGauges, run_standing},
     {"thermistor", "ohms and temperature of a sensor, and how far it is off",
      "Give the curve by two or three points of the unit's own table, nearest to the temperatures you work at. Without "
      "a "
      "table, by a beta value.",
      kThermistorInputs, kThermistorExamples, "1/T = A + B ln R + C (ln R)^3, T in kelvin; with C = 0 the beta equation",
      "Steinhart & Hart, Deep-Sea Research 15 (1968) 497", "-60 to +90 °C, 1 ohm to 100 Mohm",
-     "fridge-sensor freezer-sensor", true, run_thermistor},
+     "fridge-sensor freezer-sensor", kSensor, run_thermistor},
     {"heater", "ohms a heater should read, and the verdict on a reading",
      "For a defrost heater, or one in the door frame, the drain or the mullion. Read at the heater's own leads.",
      kHeaterInputs, kHeaterExamples, "R = V^2 / P", "Ohm's law; limits of the verdict are common practice, no source",
-     "6 to 500 V, 1 to 5000 W", "defrost-heater", true, run_heater},
+     "6 to 500 V, 1 to 5000 W", "defrost-heater", kHeater, run_heater},
     {"windings", "which pin of a compressor is which, and do they add up",
      "Start device and overload pulled off; three readings between the bare pins, the meter's leads zeroed.",
      kWindingsInputs, kWindingsExamples,
      "start to run = common to start + common to run, within 0.5 ohm or 10 % of the highest",
      "rule of the sum: distributor's technical tip (2020) and a trade textbook; tolerance is judgement",
-     "0 ohm to open", "winding-resistance", true, run_windings},
+     "0 ohm to open", "winding-resistance", kMotor, run_windings},
     {"earth", "insulation between a winding and the shell",
      "From each pin to bare metal of the shell, the start device off.", kEarthInputs, kEarthExamples,
      "earthed below 1 Mohm, poor below 10 Mohm, else sound",
      "1 Mohm: trade course notes after Boyle, volume 2, chapter 5; 10 Mohm: common practice, no source",
-     "0 ohm to open", "winding-to-shell", true, run_earth},
+     "0 ohm to open", "winding-to-shell", kMotor, run_earth},
     {"power", "volts, amps, watts and power factor: the missing one",
      "Give the voltage and two of current, power and power factor.", kPowerInputs, kPowerExamples,
      "P = V * I * PF, S = V * I, Q = sqrt(S^2 - P^2)", "alternating-current theory; bands of the verdict from memory",
-     "1 to 500 V, 0.001 to 100 A, one phase", "power-draw running-current", true, run_power},
+     "1 to 500 V, 0.001 to 100 A, one phase", "power-draw running-current", kLive, run_power},
     {"capacitor", "capacitance from its running current, against its marking",
      "From current and voltage while it runs, or from a meter with the capacitor discharged and taken off.",
      kCapacitorInputs, kCapacitorExamples, "C = I / (2 pi f V)",
      "alternating-current theory; 6 % is the usual band where the part prints none (published on trade pages)",
-     "45 to 65 Hz, 0 to 1000 uF", "run-capacitor", true, run_capacitor},
-    {"run-time", "how long a compressor should run for its cabinet",
+     "45 to 65 Hz, 0 to 1000 uF", "run-capacitor", kCapacitor, run_capacitor},
+    {"run-time",
+     "how long a compressor should run for its cabinet",
      "From the heat that leaks in and the heat it can move. With --on and --off of a timed cycle also a verdict.",
-     kRunTimeInputs, kRunTimeExamples, "run time = heat leak * (room - inside) / capacity",
-     "steady heat balance; within 0.1 % of a one-node thermostat model", "room -10 to 50 °C, inside -40 to 20 °C",
-     "run-time", false, run_run_time},
-    {"dew-point", "will a door frame or a wall sweat in this room",
+     kRunTimeInputs,
+     kRunTimeExamples,
+     "run time = heat leak * (room - inside) / capacity",
+     "steady heat balance; within 0.1 % of a one-node thermostat model",
+     "room -10 to 50 °C, inside -40 to 20 °C",
+     "run-time",
+     {},
+     run_run_time},
+    {"dew-point",
+     "will a door frame or a wall sweat in this room",
      "Humidity and temperature of the room, and of the surface. Below 0 °C it gives the frost point, over ice.",
-     kDewPointInputs, kDewPointExamples,
+     kDewPointInputs,
+     kDewPointExamples,
      "water vapour = humidity * saturation at room temperature; dew point where that is saturated",
-     "ASHRAE Handbook Fundamentals 2017, chapter 1, equations 5 and 6", "room -20 to 60 °C, humidity 1 to 100 %",
-     "room-temp room-humidity", false, run_dew_point},
+     "ASHRAE Handbook Fundamentals 2017, chapter 1, equations 5 and 6",
+     "room -20 to 60 °C, humidity 1 to 100 %",
+     "room-temp room-humidity",
+     {},
+     run_dew_point},
     {"charge", "share of the charge that is lost, and the limit for charges that burn",
      "Rated charge from the plate; what was found in it by weight.", kChargeInputs, kChargeExamples,
      "share lost = (rated - present) / rated",
      "limit of 150 g a circuit: UL 60335-2-24 2nd edition (IEC 60335-2-24, from memory); how a loss is noticed: common "
      "practice, no source",
-     "rated charge 5 to 1000 g", "", true, run_charge},
+     "rated charge 5 to 1000 g", "", kGauges, run_charge},
 };
 
 }  // namespace
@@ -279,6 +295,9 @@ Result<CalcResult> calculate(const Calculator& calculator, const CalcArguments& 
     }
     if (result->source.empty()) {
         result->source = std::string(calculator.source);
+    }
+    if (result->cautions.empty()) {
+        result->cautions.assign(calculator.cautions.begin(), calculator.cautions.end());
     }
     result->range = std::string(calculator.range);
     return result;

@@ -2,11 +2,12 @@
 #include <cmath>
 
 #include "benchcalc/calculators.hpp"
-#include "benchcalc/cautions.hpp"
 #include "benchcalc/figures.hpp"
 
 namespace frostread {
 namespace {
+
+constexpr const char* kBetaSource = "beta equation of the data sheets of sensor makers (EPCOS/TDK, Vishay)";
 
 constexpr double kZeroCelsius = 273.15;  // K
 // A cabinet sensor lives between these; a reading beyond is a broken wire or a short, not a temperature.
@@ -116,6 +117,7 @@ Result<ThermistorCurve> curve_of(const CalcInputs& inputs, CalcResult& result) {
                                                short_text(at.celsius, Dimension::temperature, units) + ", beta " +
                                                plain_text(inputs.number("beta"), 0) + " K"));
         result.formula = "R = R0 * exp(beta * (1/T - 1/T0)), T in kelvin";
+        result.source = kBetaSource;
         result.notes.push_back(
             "A beta value is good only between its two temperatures (often 25 and 85 °C). Of two real sensors it reads "
             "0.7 "
@@ -144,6 +146,7 @@ Result<ThermistorCurve> curve_of(const CalcInputs& inputs, CalcResult& result) {
     if (points.size() == 2) {
         words += " (beta " + plain_text(1.0 / curve->b, 0) + " K)";
         result.formula = "R = R0 * exp(beta * (1/T - 1/T0)), T in kelvin, beta from the two points";
+        result.source = kBetaSource;
     } else {
         result.formula = "1/T = A + B ln R + C (ln R)^3, T in kelvin, through the three points";
         result.figures.push_back({"A", "", curve->a, Dimension::count, ""});
@@ -173,7 +176,6 @@ void put_reading(CalcResult& result, const CalcInputs& inputs, const std::string
 Result<CalcResult> run_thermistor(const CalcInputs& inputs) {
     const auto units = inputs.units();
     CalcResult result;
-    result.cautions.push_back(kCautionUnplug);
     auto curve = curve_of(inputs, result);
     if (!curve) {
         return curve.diagnostics();

@@ -3,7 +3,6 @@
 #include <cmath>
 
 #include "benchcalc/calculators.hpp"
-#include "benchcalc/cautions.hpp"
 #include "benchcalc/figures.hpp"
 
 /// The motor of a hermetic compressor by three resistances between its pins.
@@ -161,7 +160,6 @@ Result<CalcResult> run_windings(const CalcInputs& inputs) {
         return calc_error("inputs-conflict", "--common and --run name the same pin", "two different pins");
     }
     CalcResult result;
-    result.cautions = {kCautionUnplug, kCautionCapacitor};
     WindingReadings readings;
     const auto take = [&](const char* name, const char* label, std::optional<double>& into) {
         if (inputs.is_open(name)) {
@@ -196,10 +194,11 @@ Result<CalcResult> run_windings(const CalcInputs& inputs) {
     add_ohm("common_start", "common to start", judged.common_start);
     add_ohm("start_run", "start to run", judged.start_run);
     if (judged.verdict == WindingVerdict::adds_up || judged.verdict == WindingVerdict::shorted_turns) {
-        result.figures.push_back(
-            figure("sum_difference", "highest less the rest", judged.sum_difference, Dimension::resistance, units));
-        result.figures.push_back(figure("allowed_difference", "allowed, either way", judged.allowed_difference,
-                                        Dimension::resistance, units));
+        result.figures.push_back({"sum_difference", "sum is off by", judged.sum_difference, Dimension::resistance,
+                                  short_text(std::abs(judged.sum_difference), Dimension::resistance, units) +
+                                      ", up to " + short_text(judged.allowed_difference, Dimension::resistance, units) +
+                                      " is allowed"});
+        result.figures.push_back({"allowed_difference", "", judged.allowed_difference, Dimension::resistance, ""});
     }
     if (common != 0 && judged.common != 0 && common != judged.common) {
         result.notes.push_back("The diagram says pin " + std::to_string(common) +
@@ -223,7 +222,6 @@ Result<CalcResult> run_windings(const CalcInputs& inputs) {
 Result<CalcResult> run_earth(const CalcInputs& inputs) {
     const auto units = inputs.units();
     CalcResult result;
-    result.cautions = {kCautionUnplug, kCautionCapacitor};
     const bool no_path = inputs.is_open("ohms");
     const double ohm = no_path ? 0.0 : inputs.number("ohms");
     result.given.push_back(no_path ? word_figure("ohm", "pin to shell", "no path (beyond the meter)")

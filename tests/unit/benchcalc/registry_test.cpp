@@ -72,7 +72,7 @@ TEST_CASE("Every example of every calculator runs in both unit habits, with form
                 CHECK_FALSE(result->formula.empty());
                 CHECK_FALSE(result->source.empty());
                 CHECK_FALSE(result->range.empty());
-                CHECK(result->cautions.empty() != calculator.hazardous);
+                CHECK(result->cautions.empty() == calculator.cautions.empty());
                 // Either there is something for a case or it is said why not.
                 CHECK(result->readings.empty() != result->no_reading.empty());
                 for (const auto& reading : result->readings) {
