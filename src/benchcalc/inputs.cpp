@@ -10,8 +10,9 @@
 namespace frostread {
 namespace {
 
-constexpr double kLowestAir = 50.0;    // kPa, about 5500 m
-constexpr double kHighestAir = 110.0;  // kPa, above any weather at sea level
+constexpr double kLowestAir = 50.0;           // kPa, about 5500 m
+constexpr double kHighestPressure = 10000.0;  // kPa, twice the highest critical pressure
+constexpr double kHighestAir = 110.0;         // kPa, above any weather at sea level
 
 const CalcInput* find_input(const Calculator& calculator, std::string_view name) {
     for (const auto& input : calculator.inputs) {
@@ -252,7 +253,11 @@ void CalcInputs::settle_pressure(const CalcInput& input, std::string_view typed,
     }
     Value& value = values_[std::string(input.name)];
     value.number = gauge ? air_kpa_ + plain : std::abs(measure.factor) * parsed->value;
-    if (value.number <= 0.0) {
+    if (value.number > kHighestPressure) {
+        problems.push_back(
+            calc_error("out-of-range", option_words(input.name) + " " + text::quoted(typed) + " is outside the range",
+                       "at most " + full_text(kHighestPressure, Dimension::pressure, units_) + " absolute"));
+    } else if (value.number <= 0.0) {
         problems.push_back(calc_error(
             "out-of-range",
             option_words(input.name) + " " + text::quoted(typed) + " is below a full vacuum at this air pressure",

@@ -47,6 +47,12 @@ TEST_CASE("Outside the range saturation is refused with the range") {
           "out-of-range");
 }
 
+TEST_CASE("A pressure that no circuit holds is refused before anything is worked out") {
+    const auto high = refused("standing", {{"refrigerant", "R-290"}, {"pressure", "1e308"}, {"temperature", "20 C"}});
+    CHECK(high.id == "out-of-range");
+    CHECK(high.expected.find("10000 kPa") != std::string::npos);
+}
+
 TEST_CASE("Superheat and subcooling are differences to the saturation temperature") {
     // R-134a boils at -20 degC at 132.735 kPa (reference equation of state).
     const auto superheat =

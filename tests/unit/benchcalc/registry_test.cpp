@@ -1,6 +1,7 @@
+#include <algorithm>
 #include <set>
 
-#include "base/text.hpp"
+#include "base/diagnostic_table.hpp"
 #include "unit/benchcalc/calculate.hpp"
 
 using namespace frostread;
@@ -125,4 +126,22 @@ TEST_CASE("All wrong inputs are reported at once") {
     const auto result = calculate(*find_calculator("heater"), {{"volts", "x"}, {"ohms", "7 C"}}, UnitPreference::si);
     CHECK_FALSE(result.has_value());
     CHECK(result.diagnostics().size() == 3);  // volts, ohms, and watts missing
+}
+
+TEST_CASE("Every refusal of a calculator is listed with its cure") {
+    const std::vector<std::pair<const char*, CalcArguments>> refusals = {
+        {"heater", {{"volts", "230"}, {"watts", "250"}, {"ohm", "200"}}},
+        {"heater", {{"volts", "230"}, {"volts", "120"}, {"watts", "250"}}},
+        {"heater", {{"volts", "23000"}, {"watts", "250"}}},
+        {"heater", {{"volts", "230"}}},
+        {"power", {{"volts", "230"}, {"amps", "1"}}},
+        {"saturation", {{"refrigerant", "R-143a"}, {"temperature", "0 C"}}},
+        {"thermistor", {{"point", "0C 16.3kohm"}, {"point", "25C=5k"}, {"ohms", "10 kohm"}}},
+        {"thermistor", {{"point", "0C=5k"}, {"point", "25C=16k"}, {"ohms", "10 kohm"}}}};
+    for (const auto& [name, arguments] : refusals) {
+        const std::string id = refused(name, arguments).id;
+        INFO(id);
+        const auto table = diagnostic_table();
+        CHECK(std::any_of(table.begin(), table.end(), [&](const DiagnosticEntry& entry) { return entry.id == id; }));
+    }
 }
