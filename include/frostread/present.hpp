@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <string>
 #include <string_view>
 
@@ -42,7 +43,8 @@ struct ReportTextOptions {
 [[nodiscard]] std::string to_json(const Diagnostics& diagnostics, int indent = 2);
 
 /// Reference card of a check, fault or caution. Precondition: `id` is one of them.
-[[nodiscard]] std::string card_text(const CompiledLibrary& library, std::string_view id, const TextStyle& style = {});
-[[nodiscard]] std::string card_html(const CompiledLibrary& library, std::string_view id);
+[[nodiscard]] std::string card_text(const std::shared_ptr<const CompiledLibrary>& library, std::string_view id,
+                                    const TextStyle& style = {});
+[[nodiscard]] std::string card_html(const std::shared_ptr<const CompiledLibrary>& library, std::string_view id);
 
 }  // namespace frostread
