@@ -155,8 +155,12 @@ std::unique_ptr<CLI::App> command_tree() {
 }
 
 std::string version_text() {
-    return fmt::format("frostread {}\nformats: rules {}, case {}, result {}\n", kVersion, kRulesFormat, kCaseFormat,
-                       kResultFormat);
+    std::string rules = "not readable";
+    if (const Result<Library> library = load_library(embedded_library_sources())) {
+        rules = fmt::format("{} {}", library->name, library->version);
+    }
+    return fmt::format("frostread {}\nrule library {}\nformats: rules {}, case {}, result {}\n", kVersion, rules,
+                       kRulesFormat, kCaseFormat, kResultFormat);
 }
 
 int run(const std::vector<std::string>& arguments, Context& context) {
