@@ -33,7 +33,7 @@ void describe(CLI::App& command) {
                         "by the first letters, as long as only one fits.");
     command.footer(
         "# a case that was saved, and one more reading\n"
-        "frostread diagnose demo/short-frost.json -r gasket=seals\n"
+        "frostread diagnose demo/short-frost.json -r equal=normal\n"
         "# without a file; a \"?\" behind a value says that you are not sure\n"
         "frostread diagnose -u layout=top -u gas=R-600a -r fz=15F -r frost=inlet-only?\n"
         "# for a script\n"

@@ -42,9 +42,16 @@ std::string place_words(const Place& place) {
 /// The source line with a caret under the column, cut to a window that holds the column.
 std::string caret_display(const Diagnostic& diagnostic, std::size_t width) {
     const std::string& line = diagnostic.place.source_line;
-    const std::size_t at = diagnostic.place.column > 0 ? diagnostic.place.column - 1 : 0;
-    if (line.empty() || at > line.size()) {
+    if (line.empty()) {
         return "";
+    }
+    // A column is a character, not a byte.
+    std::size_t at = 0;
+    for (std::size_t column = 1; column < diagnostic.place.column && at < line.size(); ++column) {
+        ++at;
+        while (at < line.size() && (static_cast<unsigned char>(line[at]) & 0xC0U) == 0x80U) {
+            ++at;
+        }
     }
     std::string before = line.substr(0, at);
     std::string after = line.substr(at);

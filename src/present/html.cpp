@@ -110,14 +110,6 @@ std::string test_block(const Report& report, const char* lead) {
         element("h2", fmt::format("{}{} ({})", lead, test.question.empty() ? test.name : test.question, time));
     out += caution_list(report, &test.cautions) + numbered(test.steps);
     out += report.because.empty() ? "" : element("p", report.because);
-    std::string rows;
-    for (const ReportOutcome& outcome : test.outcomes) {
-        rows += fmt::format("<tr><td>{}</td><td>{}</td><td class=\"number\">{}</td></tr>\n", html_escape(outcome.words),
-                            html_escape(outcome.leader_name), percent_words(outcome.leader_probability));
-    }
-    if (!rows.empty()) {
-        out += "<table>\n<tr><th>if it is</th><th>then most likely</th><th></th></tr>\n" + rows + "</table>\n";
-    }
     std::vector<std::string> also;
     for (std::size_t i = 0; i < test.also_names.size(); ++i) {
         also.push_back(fmt::format("{} ({})", test.also_names[i], minutes_words(test.also_minutes[i])));

@@ -181,26 +181,15 @@ std::vector<ReportPivot> pivots_of(const Source& source) {
     return out;
 }
 
-/// What the person does, in order: wait for what must hold, open what is shut, then the check itself.
+/// What the person does, in order: wait for what must hold, then the check itself.
 std::vector<std::string> test_steps(const Source& source, const Check& check, const CheckValue& value) {
     std::vector<std::string> steps;
-    if (value.wait_minutes > 0.0) {
-        for (const std::string& id : check.after) {
-            const Condition* condition = find_condition(source.library, id);
-            if (condition != nullptr && condition->wait_minutes > 0.0) {
-                std::string step = fmt::format("First this must hold: {}.", condition->name);
-                if (!condition->meanwhile.empty()) {
-                    step += fmt::format(" {}", present::sentence_case(condition->meanwhile));
-                }
-                steps.push_back(std::move(step));
-            }
+    for (const std::string& id : value.waits) {
+        if (const Condition* condition = find_condition(source.library, id)) {
+            steps.push_back(fmt::format("Wait until this holds: {}.", condition->name));
         }
     }
-    for (const std::string& id : value.opens) {
-        if (const Area* area = find_area(source.library, id)) {
-            steps.push_back(area->how_to_open);
-        }
-    }
+    // The check's own steps say when to open what; what must be proved before comes first there.
     steps.insert(steps.end(), check.steps.begin(), check.steps.end());
     return steps;
 }
@@ -257,13 +246,6 @@ ReportRepair repair_of(const Source& source, const RepairOption& option) {
     out.name = fault.remedy.name;
     out.fault = fault.id;
     out.fault_name = fault.name;
-    for (const std::string& id : fault.remedy.areas) {
-        const Area* area = find_area(source.library, id);
-        const auto& open = source.the_case.job.open_areas;
-        if (area != nullptr && std::find(open.begin(), open.end(), id) == open.end()) {
-            out.steps.push_back(area->how_to_open);
-        }
-    }
     out.steps.insert(out.steps.end(), fault.remedy.steps.begin(), fault.remedy.steps.end());
     for (const Proof& proof : fault.remedy.proof) {
         out.proof.push_back(proof_sentence(source.library, proof));
@@ -307,7 +289,7 @@ std::vector<ReportCaution> all_cautions(const Source& source, const Report& repo
     if (report.test) {
         cautions.add(report.test->cautions);
     }
-    if (report.repair) {
+    if (report.repair && report.action == Action::repair) {
         cautions.add(report.repair->cautions);
     }
     std::vector<ReportCaution> out;

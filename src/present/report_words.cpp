@@ -27,15 +27,23 @@ std::string about_name(const Library& library, const std::string& id) {
     return check_name(library, id);
 }
 
+/// Numbers that a person wants to see at the head of a page; "" for the others.
 std::string number_trait_words(const Trait& trait, double value) {
     if (trait.id == "age_years") {
         return fmt::format("{} years old", plain_number(value));
     }
-    const Measure* measure = trait.unit.empty() ? nullptr : find_measure(trait.unit);
-    if (measure == nullptr) {
-        return fmt::format("{} {}", trait.name, plain_number(value));
+    if (trait.id == "worth") {
+        return fmt::format("worth {}", plain_number(value));
     }
-    return fmt::format("{} {}", trait.name, to_text(Quantity{value, measure}));
+    if (trait.id == "charge_g") {
+        return fmt::format("{} g of charge", plain_number(value));
+    }
+    return "";
+}
+
+/// The traits that tell one unit from another at a glance.
+bool is_headline(const std::string& trait) {
+    return trait == "layout" || trait == "defrost" || trait == "refrigerant";
 }
 
 std::string one_sentence(const Library& library, const Case& the_case, NoteKind kind, std::size_t reading,
@@ -50,7 +58,7 @@ std::string one_sentence(const Library& library, const Case& the_case, NoteKind 
         case NoteKind::replaced:
             return fmt::format("{}: an earlier reading is replaced by a later one.", name);
         case NoteKind::superseded:
-            return fmt::format("{}: no longer counted, since {} says it better.", name, about);
+            return fmt::format("{}: no longer counted; better known from: {}.", name, about);
         case NoteKind::void_condition:
             return fmt::format("{}: not counted, since this did not hold: {}.", name, about);
         case NoteKind::trust_lowered:
@@ -79,13 +87,15 @@ std::string alternative_words(const CompiledLibrary& library, AlternativeIndex i
 std::string unit_words(const Library& library, const UnitTraits& unit) {
     std::vector<std::string> parts;
     for (const Trait& trait : library.traits) {
-        if (const auto word = unit.words.find(trait.id); word != unit.words.end()) {
+        if (const auto word = unit.words.find(trait.id); word != unit.words.end() && is_headline(trait.id)) {
             const auto value = std::find_if(trait.values.begin(), trait.values.end(),
                                             [&](const TraitValue& v) { return v.id == word->second; });
             parts.push_back(value == trait.values.end() ? word->second : value->name);
         }
         if (const auto number = unit.numbers.find(trait.id); number != unit.numbers.end()) {
-            parts.push_back(number_trait_words(trait, number->second));
+            if (std::string words = number_trait_words(trait, number->second); !words.empty()) {
+                parts.push_back(std::move(words));
+            }
         }
     }
     std::string out;
@@ -101,7 +111,7 @@ std::string check_quantity(const Check& check, double canonical, UnitPreference 
         return plain_number(canonical);
     }
     const Quantity quantity{canonical, measure};
-    return to_text(convert(quantity, preferred_measure(measure->dimension, units)), 4);
+    return to_text(convert(quantity, preferred_measure(measure->dimension, units)), 3);
 }
 
 ValueWords reading_words(const Check& check, const Reading& reading, UnitPreference units) {
@@ -114,7 +124,11 @@ ValueWords reading_words(const Check& check, const Reading& reading, UnitPrefere
     }
     out.words = join_words(names);
     if (reading.value) {
-        const std::string quantity = check_quantity(check, *reading.value, units);
+        // As the person wrote it when there is a unit in it, else in the preferred unit.
+        const bool has_unit = std::any_of(reading.typed.begin(), reading.typed.end(), [](char letter) {
+            return (letter >= 'A' && letter <= 'z') || letter == '%' || static_cast<unsigned char>(letter) >= 0x80U;
+        });
+        const std::string quantity = has_unit ? reading.typed : check_quantity(check, *reading.value, units);
         out.value = reading.typed.empty() ? quantity : reading.typed;
         out.words = out.words.empty() ? quantity : fmt::format("{} ({})", out.words, quantity);
     }
@@ -194,11 +208,18 @@ std::string conclusion_sentence(const Report& report, double confidence) {
         return "The library holds no fault that this unit can have.";
     }
     const std::string leader = report.faults.front().name;
+    // A second fault beside the leader, when they are likeliest together.
+    std::string also;
+    if (report.faults.size() > 1 && !report.sets.empty() && report.sets.front().faults.size() > 1 &&
+        report.faults[1].probability >= 0.3) {
+        also = fmt::format(" {}: {}.", report.faults[1].probability >= 0.7 ? "And" : "Perhaps also",
+                           report.faults[1].name);
+    }
     if (first >= confidence) {
-        return fmt::format("Almost surely: {}.", leader);
+        return fmt::format("Almost surely: {}.{}", leader, also);
     }
     if (first >= 0.5) {
-        return fmt::format("Probably: {}. Not yet sure enough to repair on.", leader);
+        return fmt::format("Probably: {}.{} Not yet sure enough to repair on.", leader, also);
     }
     if (first >= 0.15 && report.faults.size() > 1) {
         return fmt::format("Not settled. First suspect: {}, then {}.", leader, report.faults[1].name);

@@ -123,7 +123,7 @@ Json next(const Report& report) {
         const ReportRepair& option = *report.repair;
         out["fault"] = option.fault;
         out["repair"] = repair(option);
-        if (!report.test) {
+        if (!report.test && report.action == Action::repair) {
             out["minutes"] = amount(option.minutes);
             out["steps"] = option.steps;
             out["cautions"] = option.cautions;

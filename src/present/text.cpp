@@ -334,13 +334,6 @@ private:
         if (!report_.because.empty()) {
             paragraph(report_.because, "  ", "  ");
         }
-        for (const ReportOutcome& outcome : test.outcomes) {
-            if (outcome.probability >= 0.01) {
-                paragraph(fmt::format("{} → {} {}", outcome.words, outcome.leader_name,
-                                      percent_words(outcome.leader_probability)),
-                          "    ", "      ");
-            }
-        }
         if (!test.also.empty()) {
             std::vector<std::string> also;
             for (std::size_t i = 0; i < test.also_names.size(); ++i) {
@@ -406,6 +399,9 @@ private:
     }
 
     void alternatives() {
+        if (report_.action != Action::test) {
+            return;
+        }
         std::vector<std::string> names;
         for (const ReportTest& test : report_.alternatives) {
             if (names.size() == 3) {
@@ -418,23 +414,19 @@ private:
         }
     }
 
-    /// The money side, whenever a repair is in view and is not itself the next step.
+    /// While testing goes on, the owner may want to know that the repair in view will not pay.
     void repair_verdict() {
-        if (!report_.repair) {
+        if (report_.action != Action::test || report_.repairs.empty()) {
             return;
         }
-        const ReportRepair& repair = *report_.repair;
-        blank();
-        const std::string sums =
-            fmt::format("{} costs about {} {}; the unit is worth about {}.", repair.name,
-                        present::plain_number(repair.cost), report_.currency, present::plain_number(report_.worth));
+        const ReportRepair& repair = report_.repairs.front();
         if (repair.cost > report_.worth) {
+            blank();
             paragraph(
-                fmt::format("If it is {}: {} That is {} more than it is worth: retire it, unless the owner "
-                            "decides otherwise.",
-                            repair.fault_name, sums, present::plain_number(repair.cost - report_.worth)));
-        } else {
-            paragraph(fmt::format("If it is {}: {}", repair.fault_name, sums));
+                fmt::format("If it is {}: to {} costs about {} {}, and the unit is worth about {}. Retire it, unless "
+                            "the owner decides otherwise.",
+                            repair.fault_name, repair.name, present::plain_number(repair.cost), report_.currency,
+                            present::plain_number(report_.worth)));
         }
     }
 
