@@ -60,8 +60,8 @@ struct PairSeparation {
 /// All pairs, hardest to tell apart first. `table` may come from a unit of which nothing is stated.
 [[nodiscard]] std::vector<PairSeparation> separations(const UnitModel& model, const std::vector<Question>& table);
 
-/// Posterior of a fault after its confirming checks read what they read likeliest when it is there,
-/// on a unit that can have the fault and of which nothing else is known.
+/// The most that the confirming checks can do for a fault: its posterior after each of them gave the
+/// answer that tells most for it, on a unit that can have the fault and of which nothing else is known.
 [[nodiscard]] double confirmed_probability(const std::shared_ptr<const CompiledLibrary>& library, FaultIndex fault);
 
 /// What is wrong or weak in a library that loads. Place.pointer holds the entry: "fault:NAME",

@@ -54,11 +54,6 @@ public:
         paragraph(effort(check));
         conditions(check);
         heading("How");
-        for (const std::string& id : check.areas) {
-            if (const Area* area = find_area(library_, id)) {
-                step(area->how_to_open);
-            }
-        }
         for (const std::string& text : check.steps) {
             step(text);
         }
@@ -190,7 +185,7 @@ private:
                 return "near normal";
             }
             const std::string side = *answer.deviation > 0.0 ? "above" : "below";
-            const double size = std::abs(*answer.deviation);
+            const double size = std::round(std::abs(*answer.deviation));
             const Measure* measure = check.normal.percent ? nullptr : find_measure(check.unit);
             if (measure != nullptr && measure->dimension == Dimension::temperature) {
                 return fmt::format("about {} K {} normal", plain_number(size), side);
@@ -226,7 +221,8 @@ private:
             names.push_back(check == nullptr ? id : check->name);
         }
         if (!names.empty()) {
-            paragraph(fmt::format("Confirm it with: {}.", join_words(names)));
+            heading("Confirm it with");
+            paragraph(sentence_case(join_words(names)) + ".");
         }
     }
 
@@ -248,11 +244,6 @@ private:
             fmt::format("{} of work, parts {} to {} {}", minutes_words(remedy.minutes), plain_number(remedy.parts_low),
                         plain_number(remedy.parts_high), library_.economy.currency);
         paragraph(effort + who_words(remedy.who) + ".");
-        for (const std::string& id : remedy.areas) {
-            if (const Area* area = find_area(library_, id)) {
-                step(area->how_to_open);
-            }
-        }
         for (const std::string& text : remedy.steps) {
             step(text);
         }

@@ -158,12 +158,6 @@ std::string next(const Report& report) {
             out = verdict(report, "Next: nothing more to do");
             break;
     }
-    if (report.repair) {
-        const ReportRepair& repair = *report.repair;
-        out += element(
-            "p", fmt::format("If it is {}: {} costs about {} {}; the unit is worth about {}.", repair.fault_name,
-                             repair.name, plain_number(repair.cost), report.currency, plain_number(report.worth)));
-    }
     return out.empty() ? "" : "<div class=\"next\">\n" + out + "</div>\n";
 }
 

@@ -156,6 +156,25 @@ double expected_weight(const CompiledLibrary& library, const Question& question,
     return std::min(for_a, for_b);
 }
 
+/// The answer that speaks most for an alternative against everything else that may be wrong.
+std::size_t most_telling(const UnitModel& model, const Question& question, AlternativeIndex alternative) {
+    std::size_t best = 0;
+    double most = 0.0;
+    for (std::size_t a = 0; a < question.answers.size(); ++a) {
+        const std::vector<double>& probability = question.probability[a];
+        double others = model.nothing_wrong() * probability[0];
+        for (std::size_t other = 0; other < model.prior().size(); ++other) {
+            others += model.prior()[other] * probability[other + 1];
+        }
+        const double telling = probability[alternative + 1] / std::max(others, 1e-12);
+        if (telling > most) {
+            most = telling;
+            best = a;
+        }
+    }
+    return best;
+}
+
 /// A unit that the condition holds on: the first word or the nearest number it allows.
 UnitTraits unit_where(const TraitCondition& condition, const Library& library) {
     UnitTraits unit;
@@ -277,30 +296,29 @@ double confirmed_probability(const std::shared_ptr<const CompiledLibrary>& libra
     const Fault& entry = words.faults[fault];
     const UnitModel model = fit_to_unit(library, unit_where(entry.where, words));
     const std::vector<Question> table = evidence_table(model);
-    Findings findings;
-    for (const Question& question : table) {
-        const Check& check = words.checks[question.check];
-        if (std::find(entry.confirm.begin(), entry.confirm.end(), check.id) == entry.confirm.end()) {
-            continue;
-        }
-        std::optional<Finding> finding = sample_finding(model, question.check);
-        if (!finding) {
-            continue;
-        }
-        std::size_t best = 0;
-        for (std::size_t a = 1; a < question.answers.size(); ++a) {
-            if (of_fault(*library, question.probability[a], fault) >
-                of_fault(*library, question.probability[best], fault)) {
-                best = a;
+    double reached = 0.0;
+    for (AlternativeIndex a = library->first_alternative(fault);
+         a < library->alternative_count() && library->alternative(a).fault == fault; ++a) {
+        Findings findings;
+        for (const Question& question : table) {
+            const Check& check = words.checks[question.check];
+            if (std::find(entry.confirm.begin(), entry.confirm.end(), check.id) == entry.confirm.end()) {
+                continue;
             }
+            std::optional<Finding> finding = sample_finding(model, question.check);
+            if (!finding) {
+                continue;
+            }
+            const Answer& best = question.answers[most_telling(model, question, a)];
+            finding->outcome = best.outcome;
+            finding->absent = best.absent;
+            finding->deviation = best.deviation.value_or(0.0);
+            finding->reading = findings.items.size();
+            findings.items.push_back(*finding);
         }
-        finding->outcome = question.answers[best].outcome;
-        finding->absent = question.answers[best].absent;
-        finding->deviation = question.answers[best].deviation.value_or(0.0);
-        finding->reading = findings.items.size();
-        findings.items.push_back(*finding);
+        reached = std::max(reached, infer(model, findings).fault[fault]);
     }
-    return infer(model, findings).fault[fault];
+    return reached;
 }
 
 }  // namespace frostread

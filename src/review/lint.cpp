@@ -74,11 +74,10 @@ private:
             if (check.normal_looks.empty()) {
                 warning("no-normal", entry, fmt::format("check {} does not say what normal looks like", check.id));
             }
-            if ((check.power != Power::either || check.who != Who::anyone) && !has_caution(check)) {
+            if ((check.power == Power::off || check.who != Who::anyone) && !has_caution(check)) {
                 error("no-caution", entry,
-                      fmt::format(
-                          "check {} is done with the power switched for it or by a trained person, and has no caution",
-                          check.id));
+                      fmt::format("check {} is done with the power off or by a trained person, and has no caution",
+                                  check.id));
             }
             if (check.who == Who::licensed && check.cautions.empty()) {
                 error("no-caution", entry,

@@ -83,7 +83,7 @@ TEST_CASE("every caution of a report stands in its text, its JSON and its page",
             if (report.test) {
                 needed = report.test->cautions;
             }
-            if (report.repair) {
+            if (report.repair && report.action == Action::repair) {
                 needed.insert(needed.end(), report.repair->cautions.begin(), report.repair->cautions.end());
             }
             for (const std::string& id : needed) {
