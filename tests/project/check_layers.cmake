@@ -11,10 +11,10 @@ set(may_engine "base;model;compile")
 set(may_review "base;model;compile;engine")
 set(may_plan "base;model;compile;engine")
 set(may_session "base;model;compile;engine;plan")
-set(may_batch "base;model;compile;engine;plan")
-set(may_present "base;model;benchcalc;compile;templog;engine;review;plan;session;batch")
+set(may_present "base;model;benchcalc;compile;templog;engine;review;plan;session")
+set(may_batch "base;model;files;compile;engine;plan;session;present")
 set(may_cli "base;model;benchcalc;files;compile;templog;engine;review;plan;session;batch;present")
-set(layers base model benchcalc files compile templog engine review plan session batch present cli)
+set(layers base model benchcalc files compile templog engine review plan session present batch cli)
 
 # Third parties, by the beginning of the include.
 set(json_allowed files present cli)
