@@ -21,6 +21,7 @@ using Json = nlohmann::ordered_json;
 struct Options {
     LibraryChoice library;
     bool json = false;
+    bool notes = false;
     std::size_t pairs = 8;
 };
 
@@ -68,12 +69,17 @@ std::vector<PairSeparation> hardest(const Findings& found, std::size_t count) {
 
 void print_text(const Findings& found, const Options& options, Context& context) {
     const std::size_t width = context.out_style.width;
-    context.out << to_text(found.problems, context.out_style);
+    Diagnostics told = found.problems;
+    if (!options.notes) {
+        std::erase_if(told, [](const Diagnostic& diagnostic) { return diagnostic.severity == Severity::note; });
+    }
+    context.out << to_text(told, context.out_style);
     const std::size_t errors = count(found.problems, Severity::error);
     const std::size_t warnings = count(found.problems, Severity::warning);
+    const std::size_t notes = count(found.problems, Severity::note);
     if (found.library) {
         const Library& library = found.library->library();
-        if (!found.problems.empty()) {
+        if (!told.empty()) {
             context.out << "\n";
         }
         context.out << "Faults that are hardest to tell apart, in expected decibans over all checks\n"
@@ -86,9 +92,10 @@ void print_text(const Findings& found, const Options& options, Context& context)
                 std::string(18, ' '));
         }
         context.out << present::wrapped(
-            fmt::format("\n{} {}: {} checks, {} faults, {} cautions; {} error{}, {} warning{}", library.name,
-                        library.version, library.checks.size(), library.faults.size(), library.cautions.size(), errors,
-                        errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s"),
+            fmt::format("\n{} {}: {} checks, {} faults, {} cautions; {} error{}, {} warning{}, {} note{}{}",
+                        library.name, library.version, library.checks.size(), library.faults.size(),
+                        library.cautions.size(), errors, errors == 1 ? "" : "s", warnings, warnings == 1 ? "" : "s",
+                        notes, notes == 1 ? "" : "s", notes > 0 && !options.notes ? " (--notes shows them)" : ""),
             width);
     } else {
         context.out << fmt::format("{} error{}; the library does not load\n", errors, errors == 1 ? "" : "s");
@@ -133,8 +140,8 @@ Run set_up_rules_lint(CLI::App& command) {
     command.description(command.get_description() +
                         "\n\nErrors make a library unfit for use (exit code 3): entries without steps, source, remedy "
                         "or caution, rules that can never apply, aliases that clash, faults that no check tells apart. "
-                        "Warnings are weak spots: checks without a rule, outcomes that no fault produces, faults whose "
-                        "confirming checks do not confirm.");
+                        "Warnings are weak spots: checks without a rule, outcomes that no fault produces. Notes name "
+                        "faults whose confirming checks, from the prior alone, do not bring them past 0.9.");
     command.footer(
         "# the rules in the program\n"
         "frostread rules lint\n"
@@ -142,6 +149,10 @@ Run set_up_rules_lint(CLI::App& command) {
         "frostread rules lint --rules my-rules --json");
     add_library_options(command, options->library);
     command.add_flag("--json", options->json, "print what was found as JSON")->group("Output");
+    command
+        .add_flag("--notes", options->notes,
+                  "also print notes: faults that their confirming checks do not settle alone")
+        ->group("Output");
     command.add_option("--pairs", options->pairs, "how many of the hardest pairs to name")
         ->type_name("N")
         ->check(number_between(0, 10000))

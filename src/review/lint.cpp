@@ -7,7 +7,7 @@
 #include "frostread/review.hpp"
 
 /// One small function per thing that an author can forget. Errors make the library unfit to ship;
-/// warnings are weak spots that may have their reason.
+/// warnings are weak spots that may have their reason; notes are worth knowing.
 namespace frostread {
 
 namespace {
@@ -323,9 +323,10 @@ private:
             }
             const double reached = confirmed_probability(shared_, fault);
             if (reached < kConfirmed) {
-                warning("weak-confirm", "fault:" + entry.id,
-                        fmt::format("the confirming checks of {} bring it from its prior to {:.2f}, not past {:.1f}",
-                                    entry.id, reached, kConfirmed));
+                // Often enough the complaint and the temperatures do the rest: a note, not a warning.
+                say(Severity::note, "weak-confirm", "fault:" + entry.id,
+                    fmt::format("the confirming checks of {} bring it from its prior to {:.2f}, not past {:.1f}",
+                                entry.id, reached, kConfirmed));
             }
         }
     }
