@@ -68,8 +68,9 @@ struct WeightedSet {
 };
 
 struct InferOptions {
-    int max_faults = 2;        ///< 1..3
-    double keep_above = 1e-7;  ///< sets below this probability are summed but not listed
+    int max_faults = 2;          ///< 1..3
+    std::size_t max_sets = 400;  ///< the likeliest sets that are listed; marginals are over all sets always
+    double keep_above = 1e-7;    ///< sets below this probability are summed but not listed
 };
 
 struct Posterior {

@@ -4,72 +4,80 @@
 #include "engine/stages.hpp"
 #include "frostread/why.hpp"
 
-/// Which readings do not fit: the posterior that a reading is wrong falls out of the mixture
-/// L' = trust L + (1 - trust) B, and the surprise is the tail of what all the other readings predict.
+/// Which readings do not fit. With L' = trust L + (1 - trust) B the probability that reading j is wrong is
+///     (1 - trust) B * P(all others) / P(all),
+/// so two sums over all hypotheses give it exactly. The surprise is the tail of what the others predict.
 namespace frostread {
 
 namespace {
 
 constexpr double kDoubtful = 0.5;
 constexpr double kSurprise = 0.01;
-constexpr double kWorthChecking = 0.02;  ///< wrong with at least this, or the exact surprise is not worked out
-constexpr int kGaugeSteps = 400;
+constexpr double kWorthChecking = 0.02;     ///< added to what is usual: below it no surprise reaches 1 %
+constexpr double kPredictiveMass = 0.9999;  ///< share of the others' belief that the tail is worked out from
+constexpr int kGaugeSteps = 120;
+
+Findings without(const Findings& findings, std::size_t index) {
+    Findings others = findings;
+    others.items.erase(others.items.begin() + static_cast<std::ptrdiff_t>(index));
+    return others;
+}
 
 /// Probability, given the other readings, of a reading no likelier than the one that was made.
 double surprise_of(const UnitModel& model, const Finding& finding, const Posterior& others) {
     const CompiledCheck& check = model.compiled().check(finding.check);
+    double mass = 0.0;
+    std::size_t count = 0;
+    while (count < others.sets.size() && mass < kPredictiveMass) mass += others.sets[count++].probability;
     const auto predicted = [&](const Finding& imagined) {
         double sum = 0.0;
-        for (const WeightedSet& weighted : others.sets)
-            sum += weighted.probability * likelihood(model, imagined, weighted.set);
+        for (std::size_t i = 0; i < count; ++i)
+            sum += others.sets[i].probability * likelihood(model, imagined, others.sets[i].set);
         return sum;
     };
     const double seen = predicted(finding) * (1.0 + 1e-12);
     double tail = 0.0, total = 0.0;
-    const auto take = [&](const Finding& imagined, double width) {
-        const double mass = predicted(imagined);
-        total += mass * width;
-        if (mass <= seen) tail += mass * width;
+    const auto take = [&](const Finding& imagined) {
+        const double likely = predicted(imagined);
+        total += likely;
+        if (likely <= seen) tail += likely;
     };
     Finding imagined = finding;
     if (check.kind == CheckKind::gauge) {
-        // Over the possible range, centred so that the reading itself lies inside.
+        // Over the possible range; equal steps, so the width of a step cancels.
         const double width = finding.width > 0.0 ? finding.width : check.width;
-        const double step = width / kGaugeSteps;
         for (int i = 0; i <= kGaugeSteps; ++i) {
-            imagined.deviation = -width / 2.0 + step * i;
-            take(imagined, step);
+            imagined.deviation = -width / 2.0 + width * i / kGaugeSteps;
+            take(imagined);
         }
     } else if (check.kind == CheckKind::several) {
         for (const bool absent : {false, true}) {
             imagined.absent = absent;
-            take(imagined, 1.0);
+            take(imagined);
         }
     } else {
         for (OutcomeIndex outcome = 0; outcome < check.outcome_count; ++outcome) {
             imagined.outcome = outcome;
-            take(imagined, 1.0);
+            take(imagined);
         }
     }
     return total > 0.0 ? tail / total : 1.0;
 }
 
+double wrong_given(const UnitModel& model, const Finding& finding, const Posterior& others, const Posterior& all) {
+    const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
+    return std::min(1.0, flat * std::exp(others.log_evidence - all.log_evidence));
+}
+
 }  // namespace
 
 std::vector<double> probability_wrong(const UnitModel& model, const Findings& findings, const Posterior& posterior) {
+    InferOptions sums_only;
+    sums_only.max_sets = 0;
     std::vector<double> wrong;
-    for (const Finding& finding : findings.items) {
-        const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
-        double sum = 0.0;
-        for (const WeightedSet& weighted : posterior.sets) {
-            // Under "something else" a reading tells nothing, so it is wrong as often as before.
-            const double share = weighted.set.kind == HypothesisKind::something_else
-                                     ? 1.0 - finding.trust
-                                     : flat / likelihood(model, finding, weighted.set);
-            sum += weighted.probability * share;
-        }
-        wrong.push_back(std::min(1.0, sum));
-    }
+    for (std::size_t i = 0; i < findings.items.size(); ++i)
+        wrong.push_back(
+            wrong_given(model, findings.items[i], infer(model, without(findings, i), sums_only), posterior));
     return wrong;
 }
 
@@ -79,13 +87,11 @@ std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Fin
     const std::vector<double> wrong = probability_wrong(model, findings, posterior);
     const auto now = leader(posterior);
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
-        if (findings.items[i].trust <= 0.0) continue;  // moves nothing, so nothing to doubt
-        const double usual = 1.0 - findings.items[i].trust;
-        if (wrong[i] < kWorthChecking + usual) continue;
-        Findings others = findings;
-        others.items.erase(others.items.begin() + static_cast<std::ptrdiff_t>(i));
-        const Posterior without = infer(model, others);
-        DoubtfulReading reading{i, wrong[i], surprise_of(model, findings.items[i], without), leader(without) != now};
+        const Finding& finding = findings.items[i];
+        if (finding.trust <= 0.0) continue;  // moves nothing, so nothing to doubt
+        if (wrong[i] < kWorthChecking + (1.0 - finding.trust)) continue;
+        const Posterior others = infer(model, without(findings, i));
+        const DoubtfulReading reading{i, wrong[i], surprise_of(model, finding, others), leader(others) != now};
         if (wrong[i] > kDoubtful || (reading.surprise < kSurprise && reading.dropping_changes_leader))
             doubtful.push_back(reading);
     }

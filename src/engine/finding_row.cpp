@@ -3,6 +3,15 @@
 #include <algorithm>
 #include <cmath>
 
+// Two builds of the inner loops, chosen at start: with 256-bit vectors where the processor has them. Both do
+// the same operations in the same order on each element, so no result depends on the machine. Not with a
+// sanitizer, whose start-up does not bear the choice.
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
+#define FROSTREAD_WIDE_VECTORS __attribute__((target_clones("avx2", "default")))
+#else
+#define FROSTREAD_WIDE_VECTORS
+#endif
+
 namespace frostread {
 
 void collect_live(const UnitModel& model, LiveAlternatives& out) {
@@ -27,11 +36,16 @@ void collect_touching(const UnitModel& model, const Finding& finding, const Live
                       const Effects& effects, FindingRow& row) {
     Influence influence;
     for (const auto& effect : effects) {
-        const std::int32_t index = live.live[effect.alternative];
-        if (index < 0 || !influence_of(model, finding, effect, influence)) continue;
-        row.live.push_back(static_cast<std::uint32_t>(index));
-        row.influence.push_back(influence);
-        row.any_decides = row.any_decides || influence.rank > 0;
+        if (live.live[effect.alternative] < 0 || !influence_of(model, finding, effect, influence)) continue;
+        const auto index = static_cast<std::uint32_t>(live.live[effect.alternative]);
+        row.touching.push_back(index);
+        if (influence.rank > 0) row.deciders.push_back(index);
+        row.rank[index] = influence.rank;
+        row.normal[index] = influence.normal;
+        row.rate[index] = influence.rate;
+        row.shape[index] = influence.shape;
+        row.shift[index] = influence.shift;
+        row.spread_squared[index] = influence.spread_squared;
     }
 }
 
@@ -39,17 +53,16 @@ void collect_touching(const UnitModel& model, const Finding& finding, const Live
 
 void lay_out(const UnitModel& model, const Finding& finding, const LiveAlternatives& live, FindingRow& row) {
     const CompiledCheck& check = model.compiled().check(finding.check);
-    row.live.clear();
-    row.influence.clear();
-    row.any_decides = false;
+    row.touching.clear();
+    row.deciders.clear();
+    row.rank.assign(live.size(), 0);
+    for (auto* column : {&row.rate, &row.shape, &row.shift, &row.spread_squared}) column->assign(live.size(), 0.0);
+    for (auto* column : {&row.normal, &row.ratio, &row.inverse}) column->assign(live.size(), 1.0);
     if (check.kind == CheckKind::gauge)
         collect_touching(model, finding, live, check.gauges, row);
     else
         collect_touching(model, finding, live, look_effects(check, finding), row);
 
-    const std::size_t count = row.live.size();
-    for (auto* column : {&row.normal, &row.rate, &row.shape, &row.shift, &row.spread_squared, &row.ratio, &row.inverse})
-        column->resize(count);
     const double flat = flat_likelihood(model, finding);
     const double trust = effective_trust(finding);
     const double doubt = (1.0 - trust) * flat;
@@ -57,14 +70,8 @@ void lay_out(const UnitModel& model, const Finding& finding, const LiveAlternati
     row.flat_ratio = flat / row.none;
     const double ceiling = std::max(trust * likelihood_ceiling(check) + doubt, flat);
     row.range_log10 = std::log10(ceiling / std::max(doubt, 1e-300));
-    for (std::size_t i = 0; i < count; ++i) {
-        const Influence& influence = row.influence[i];
-        row.normal[i] = influence.normal;
-        row.rate[i] = influence.rate;
-        row.shape[i] = influence.shape;
-        row.shift[i] = influence.shift;
-        row.spread_squared[i] = influence.spread_squared;
-        const double single = trust * likelihood_of(check, finding, influence) + doubt;
+    for (const std::uint32_t i : row.touching) {
+        const double single = trust * likelihood_of(check, finding, row.influence(i)) + doubt;
         row.ratio[i] = single / row.none;
         row.inverse[i] = row.none / single;
     }
@@ -72,30 +79,14 @@ void lay_out(const UnitModel& model, const Finding& finding, const LiveAlternati
 
 namespace {
 
-/// Any finding with a deciding rule: one pair at a time, by the general definition.
-void general_factors(const CompiledCheck& check, const Finding& finding, const FindingRow& row, std::size_t i,
-                     double doubt, std::vector<double>& out) {
-    for (std::size_t j = i + 1; j < row.live.size(); ++j) {
-        Influence both = row.influence[i];
-        add(both, row.influence[j]);
-        out[j] = (effective_trust(finding) * likelihood_of(check, finding, both) + doubt) / row.none * row.inverse[i] *
-                 row.inverse[j];
-    }
-}
-
-}  // namespace
-
-void pair_factors(const UnitModel& model, const Finding& finding, const FindingRow& row, std::size_t i,
-                  std::vector<double>& out) {
-    const CompiledCheck& check = model.compiled().check(finding.check);
-    const double doubt = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
-    const std::size_t count = row.live.size();
-    out.resize(count);
-    if (row.any_decides) return general_factors(check, finding, row, i, doubt, out);
-
-    // The same formulas as likelihood_of, written as plain loops that the compiler turns into vectors.
+/// Alternatives i and j of one rank: the same formulas as likelihood_of, written as plain loops that the
+/// compiler turns into vectors. Pairs of different rank are filled in afterwards. The background has a say
+/// only where nobody decides.
+FROSTREAD_WIDE_VECTORS
+void equal_rank_factors(const CompiledCheck& check, const Finding& finding, const FindingRow& row, std::size_t i,
+                        double trust, double doubt, std::vector<double>& out) {
+    const std::size_t count = out.size();
     const double scale = row.inverse[i] / row.none;
-    const double trust = effective_trust(finding);
     const double* inverse = row.inverse.data();
     double* result = out.data();
     if (check.kind == CheckKind::gauge) {
@@ -106,13 +97,16 @@ void pair_factors(const UnitModel& model, const Finding& finding, const FindingR
             const double sum = shift_i + shift[j];
             const double mean = sum < low ? low : (sum > high ? high : sum);
             const double z = deviation - mean, variance = variance_i + spread[j];
-            const double u = 1.0 + z * z / (4.0 * variance);
-            result[j] = (trust * 0.375 / (std::sqrt(variance * u) * u * u) + doubt) * scale * inverse[j];
+            const double w = variance + 0.25 * z * z;  // student_t4 with one division fewer
+            result[j] = (trust * 0.375 * variance * variance / (std::sqrt(w) * w * w) + doubt) * scale * inverse[j];
         }
         return;
     }
     const bool several = check.kind == CheckKind::several;
-    const double background = several ? std::exp(-check.item_background[finding.outcome]) : check.background_normal;
+    const bool background_speaks = row.rank[i] == 0;
+    double background = 1.0;
+    if (background_speaks)
+        background = several ? std::exp(-check.item_background[finding.outcome]) : check.background_normal;
     const double normal_i = background * row.normal[i];
     const double* normal = row.normal.data();
     if (several ? finding.absent : finding.outcome == check.normal) {
@@ -122,14 +116,34 @@ void pair_factors(const UnitModel& model, const Finding& finding, const FindingR
         for (std::size_t j = i + 1; j < count; ++j)
             result[j] = (trust * (1.0 - normal_i * normal[j]) + doubt) * scale * inverse[j];
     } else {
-        const double rate_i = check.background_rate + row.rate[i];
-        const double shape_i = check.background[finding.outcome] + row.shape[i];
+        // With no rate at all nothing is ever seen; the tiny rate keeps 0/0 out without a branch in the loop.
+        const double rate_i = (background_speaks ? check.background_rate : 0.0) + row.rate[i] + 1e-300;
+        const double shape_i = (background_speaks ? check.background[finding.outcome] : 0.0) + row.shape[i];
         const double *rate = row.rate.data(), *shape = row.shape.data();
         for (std::size_t j = i + 1; j < count; ++j) {
-            const double total = rate_i + rate[j];
-            const double seen = total > 0.0 ? (1.0 - normal_i * normal[j]) * (shape_i + shape[j]) / total : 0.0;
+            const double seen = (1.0 - normal_i * normal[j]) * (shape_i + shape[j]) / (rate_i + rate[j]);
             result[j] = (trust * seen + doubt) * scale * inverse[j];
         }
+    }
+}
+
+}  // namespace
+
+void pair_factors(const UnitModel& model, const Finding& finding, const FindingRow& row, std::size_t i,
+                  std::vector<double>& out) {
+    const CompiledCheck& check = model.compiled().check(finding.check);
+    const double trust = effective_trust(finding);
+    const double doubt = (1.0 - trust) * flat_likelihood(model, finding);
+    out.resize(row.ratio.size());
+    equal_rank_factors(check, finding, row, i, trust, doubt, out);
+    // Of two ranks the higher stands alone: L'(ij) is its own L', and the other's ratio divides out.
+    const int rank = row.rank[i];
+    if (rank == 0) {
+        for (const std::uint32_t decider : row.deciders)
+            if (decider > i) out[decider] = row.inverse[i];
+    } else {
+        for (std::size_t j = i + 1; j < out.size(); ++j)
+            if (row.rank[j] != rank) out[j] = row.rank[j] < rank ? row.inverse[j] : row.inverse[i];
     }
 }
 

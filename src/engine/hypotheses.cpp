@@ -46,7 +46,7 @@ void HypothesisSums::add_faults(const LiveAlternatives& live, std::vector<double
     for (std::size_t i = 0; i < live.size(); ++i) marginal_[live.global[i]] = marginal[i];
 }
 
-Posterior HypothesisSums::finish(double cut, double log_scale) {
+Posterior HypothesisSums::finish(double cut, std::size_t max_sets, double log_scale) {
     const double sum = total();
     const double scale = 1.0 / sum;
     Posterior out;
@@ -62,17 +62,23 @@ Posterior HypothesisSums::finish(double cut, double log_scale) {
 
     if (nothing_ > cut) listed_.push_back({FaultSet{}, nothing_});
     if (else_ > cut) listed_.push_back({FaultSet{HypothesisKind::something_else, 0, {}}, else_});
+    const auto likelier = [](const WeightedSet& a, const WeightedSet& b) {
+        if (a.probability != b.probability) return a.probability > b.probability;
+        if (a.set.kind != b.set.kind) return a.set.kind < b.set.kind;
+        if (a.set.size != b.set.size) return a.set.size < b.set.size;
+        return a.set.members < b.set.members;
+    };
+    if (listed_.size() > max_sets) {
+        std::nth_element(listed_.begin(), listed_.begin() + static_cast<std::ptrdiff_t>(max_sets), listed_.end(),
+                         likelier);
+        listed_.resize(max_sets);
+    }
+    std::sort(listed_.begin(), listed_.end(), likelier);
     double seen = 0.0;
     for (WeightedSet& set : listed_) {
         set.probability = std::min(1.0, set.probability * scale);
         seen += set.probability;
     }
-    std::sort(listed_.begin(), listed_.end(), [](const WeightedSet& a, const WeightedSet& b) {
-        if (a.probability != b.probability) return a.probability > b.probability;
-        if (a.set.kind != b.set.kind) return a.set.kind < b.set.kind;
-        if (a.set.size != b.set.size) return a.set.size < b.set.size;
-        return a.set.members < b.set.members;
-    });
     out.sets = std::move(listed_);
     out.unlisted = std::max(0.0, 1.0 - seen);
     out.log_evidence = std::log(sum) + log_scale;
@@ -93,8 +99,8 @@ std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings
         const double trust = effective_trust(finding);
         const double doubt = (1.0 - trust) * flat_likelihood(model, finding);
         lay_out(model, finding, live, row);
-        influence.assign(live.size(), Influence{});
-        for (std::size_t i = 0; i < row.live.size(); ++i) influence[row.live[i]] = row.influence[i];
+        influence.clear();
+        for (std::size_t i = 0; i < live.size(); ++i) influence.push_back(row.influence(i));
         for (Triple& triple : triples) {
             Influence sum = influence[triple.i];
             add(sum, influence[triple.j]);

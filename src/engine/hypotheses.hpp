@@ -20,7 +20,7 @@ public:
     /// Keeps a set for the list; call only for weights above the cut.
     void list(const FaultSet& set, double weight) { listed_.push_back({set, weight}); }
     /// Requires: total() > 0. Normalises, sorts, and finds what was not listed.
-    [[nodiscard]] Posterior finish(double cut, double log_scale);
+    [[nodiscard]] Posterior finish(double cut, std::size_t max_sets, double log_scale);
 
 private:
     const CompiledLibrary& compiled_;

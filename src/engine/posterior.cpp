@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
 
 #include "engine/finding_row.hpp"
@@ -44,12 +45,12 @@ private:
         decades_ += row_.range_log10;
         log_none_ += std::log(row_.none);
         else_ *= row_.flat_ratio;
-        const std::size_t count = live_.size(), touching = row_.live.size();
-        for (std::size_t i = 0; i < touching; ++i) {
-            single_[row_.live[i]] *= row_.ratio[i];
+        const std::size_t count = live_.size();
+        for (const std::uint32_t i : row_.touching) {
+            single_[i] *= row_.ratio[i];
             pair_factors(model_, finding, row_, i, factors_);
-            double* target = pair_.data() + row_.live[i] * count;
-            for (std::size_t j = i + 1; j < touching; ++j) target[row_.live[j]] *= factors_[j];
+            double* target = pair_.data() + i * count;
+            for (std::size_t j = i + 1; j < count; ++j) target[j] *= factors_[j];
         }
     }
 
@@ -79,25 +80,30 @@ private:
     bool folded_ = false;
 };
 
-/// Calls visit(i, j, weight) for every pair of different faults, then nothing is left out.
-/// `weight` is relative to the empty set's likelihood times exp(shift).
-template <class Visit>
-void for_each_pair(const UnitModel& model, const Accumulator& sums, double shift, Visit visit) {
+/// Weight of every pair of different faults, in the layout of Accumulator::pair (others stay 0), relative to
+/// the empty set's likelihood times exp(shift).
+std::vector<double> pair_weights(const UnitModel& model, const Accumulator& sums, double shift) {
     const LiveAlternatives& live = sums.live();
     const std::size_t count = live.size();
     const double second = model.second_fault();
-    if (second <= 0.0) return;
+    std::vector<double> weights(count * count, 0.0);
+    std::vector<double> single(count);
+    for (std::size_t i = 0; i < count; ++i)
+        single[i] = sums.folded() ? sums.single()[i] : live.prior[i] * sums.single()[i];
     for (std::size_t i = 0; i < count; ++i) {
         const double* pair = sums.pair().data() + i * count;
-        const double single_i = sums.single()[i], prior_i = live.prior[i] * second;
-        for (std::size_t j = i + 1; j < count; ++j) {
-            if (live.fault[i] == live.fault[j]) continue;
-            const double weight =
-                sums.folded() ? prior_i * live.prior[j] * std::exp(single_i + sums.single()[j] + pair[j] - shift)
-                              : prior_i * live.prior[j] * single_i * sums.single()[j] * pair[j];
-            visit(i, j, weight);
+        double* row = weights.data() + i * count;
+        std::size_t first = i + 1;
+        while (first < count && live.fault[first] == live.fault[i]) ++first;  // grades of one fault exclude each other
+        if (sums.folded()) {
+            for (std::size_t j = first; j < count; ++j)
+                row[j] = second * live.prior[i] * live.prior[j] * std::exp(single[i] + single[j] + pair[j] - shift);
+        } else {
+            const double scale = second * single[i];
+            for (std::size_t j = first; j < count; ++j) row[j] = scale * single[j] * pair[j];
         }
     }
+    return weights;
 }
 
 /// The largest exponent of any hypothesis, so that folded weights neither overflow nor all vanish.
@@ -115,6 +121,19 @@ double largest_exponent(const Accumulator& sums, const UnitModel& model, const s
     }
     for (const Triple& triple : triples) largest = std::max(largest, triple.exponent);
     return largest;
+}
+
+/// The weight below which pairs need not be listed because `wanted` others are larger; 0 when there are fewer.
+double nth_largest(const std::vector<double>& weights, double cut, std::size_t wanted) {
+    std::vector<double> large;
+    large.reserve(weights.size());
+    for (const double weight : weights)
+        if (weight > cut) large.push_back(weight);
+    if (large.size() <= wanted) return 0.0;
+    const auto place = large.begin() + static_cast<std::ptrdiff_t>(wanted);
+    std::nth_element(large.begin(), place, large.end(), std::greater<>());
+    // Just below, so that all of several equals at the edge are listed and the order decides among them.
+    return std::nextafter(*place, 0.0);
 }
 
 FaultSet set_of(const LiveAlternatives& live, std::initializer_list<std::size_t> members) {
@@ -146,12 +165,18 @@ Posterior infer(const UnitModel& model, const Findings& findings, const InferOpt
     double total = 0.0;
     for (std::size_t i = 0; i < live.size(); ++i) total += alone[i] = live.prior[i] * scaled(sums.single()[i]);
     std::vector<double> marginal = alone;
-    if (options.max_faults >= 2)
-        for_each_pair(model, sums, shift, [&](std::size_t i, std::size_t j, double weight) {
-            marginal[i] += weight;
-            marginal[j] += weight;
-            total += weight;
-        });
+    const std::vector<double> pairs = options.max_faults >= 2 ? pair_weights(model, sums, shift)
+                                                              : std::vector<double>(live.size() * live.size(), 0.0);
+    for (std::size_t i = 0; i < live.size(); ++i) {
+        const double* row = pairs.data() + i * live.size();
+        double sum = 0.0;
+        for (std::size_t j = i + 1; j < live.size(); ++j) {
+            sum += row[j];
+            marginal[j] += row[j];
+        }
+        marginal[i] += sum;
+        total += sum;
+    }
     for (const Triple& triple : triples) {
         const double weight = triple_weight(triple);
         for (const std::uint32_t member : {triple.i, triple.j, triple.k}) marginal[member] += weight;
@@ -159,17 +184,22 @@ Posterior infer(const UnitModel& model, const Findings& findings, const InferOpt
     }
     sets.add_faults(live, std::move(marginal), total);
 
-    const double cut = options.keep_above * sets.total();
-    for (std::size_t i = 0; i < live.size(); ++i)
-        if (alone[i] > cut) sets.list(set_of(live, {i}), alone[i]);
-    if (options.max_faults >= 2)
-        for_each_pair(model, sums, shift, [&](std::size_t i, std::size_t j, double weight) {
-            if (weight > cut) sets.list(set_of(live, {i, j}), weight);
-        });
-    for (const Triple& triple : triples)
-        if (const double weight = triple_weight(triple); weight > cut)
-            sets.list(set_of(live, {triple.i, triple.j, triple.k}), weight);
-    return sets.finish(cut, sums.log_none() + shift - std::log(prior_total(model, live, options.max_faults)));
+    double cut = options.keep_above * sets.total();
+    if (options.max_sets > 0) {
+        if (live.size() * live.size() > 2 * options.max_sets)
+            cut = std::max(cut, nth_largest(pairs, cut, options.max_sets));
+        for (std::size_t i = 0; i < live.size(); ++i) {
+            if (alone[i] > cut) sets.list(set_of(live, {i}), alone[i]);
+            const double* row = pairs.data() + i * live.size();
+            for (std::size_t j = i + 1; j < live.size(); ++j)
+                if (row[j] > cut) sets.list(set_of(live, {i, j}), row[j]);
+        }
+        for (const Triple& triple : triples)
+            if (const double weight = triple_weight(triple); weight > cut)
+                sets.list(set_of(live, {triple.i, triple.j, triple.k}), weight);
+    }
+    return sets.finish(cut, options.max_sets,
+                       sums.log_none() + shift - std::log(prior_total(model, live, options.max_faults)));
 }
 
 }  // namespace frostread

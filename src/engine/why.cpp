@@ -78,12 +78,14 @@ std::vector<PivotalReading> pivotal_readings(const UnitModel& model, const Findi
     const std::optional<FaultIndex> now = leader(posterior);
     const CompiledLibrary& compiled = model.compiled();
     std::vector<PivotalReading> pivotal;
+    InferOptions sums_only;
+    sums_only.max_sets = 0;
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
         Findings changed = findings;
         Finding& finding = changed.items[i];
         const CompiledCheck& check = compiled.check(finding.check);
         const auto record = [&](OutcomeIndex instead, std::optional<double> deviation) {
-            const auto then = leader(infer(model, changed));
+            const auto then = leader(infer(model, changed, sums_only));
             if (then != now) pivotal.push_back({i, instead, deviation, then});
         };
         if (check.kind == CheckKind::gauge) {

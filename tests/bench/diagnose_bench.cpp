@@ -92,13 +92,16 @@ int main() {
           time_of(20, [] { (void)load_library(embedded_library_sources()); }));
     print("compile the library to dense rows", time_of(50, [&] { (void)compile(library); }));
 
-    for (const std::size_t count : {5U, 20U, 40U}) {
+    for (const std::size_t count : {0U, 5U, 20U, 40U}) {
         const Case the_case = busy_case(*library, count);
         const UnitModel model = fit_to_unit(compiled, the_case.unit);
         const Findings findings = gather(model, the_case);
         const std::string label = fmt::format("{} readings ({} findings): ", count, findings.items.size());
         print(label + "fit to unit", time_of(200, [&] { (void)fit_to_unit(compiled, the_case.unit); }));
         print(label + "gather", time_of(200, [&] { (void)gather(model, the_case); }));
+        InferOptions sums_only;
+        sums_only.max_sets = 0;
+        print(label + "marginals only", time_of(2000, [&] { (void)infer(model, findings, sums_only); }));
         print(label + "exact posterior", time_of(2000, [&] { (void)infer(model, findings); }));
         print(label + "fit, gather, infer, rank", time_of(500, [&] {
                   const UnitModel fresh = fit_to_unit(compiled, the_case.unit);

@@ -17,6 +17,7 @@ void compare(const Library& library, const Findings& findings, int max_faults) {
     InferOptions options;
     options.max_faults = max_faults;
     options.keep_above = 0.0;
+    options.max_sets = 100000;
     const Posterior posterior = infer(model, findings, options);
     const BruteForce judge = brute_force(library, findings, max_faults);
     REQUIRE(posterior.sets.size() == judge.sets.size());

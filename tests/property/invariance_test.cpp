@@ -89,6 +89,7 @@ TEST_CASE("probabilities of all hypotheses sum to 1") {
         const Drawn drawn = draw(seed);
         InferOptions options;
         options.keep_above = 0.0;
+        options.max_sets = 100000;
         const Posterior posterior =
             infer(fit_to_unit(compile(std::make_shared<const Library>(drawn.library)), {}), drawn.findings, options);
         double sum = 0.0;

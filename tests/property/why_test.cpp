@@ -20,6 +20,7 @@ TEST_CASE("prior and weights of every ledger add up to its margin, and the margi
         const Findings findings = random_findings(random, library, shape.checks);
         InferOptions options;
         options.keep_above = 0.0;
+        options.max_sets = 100000;
         const Posterior posterior = infer(model, findings, options);
         for (FaultIndex fault = 0; fault < library.faults.size(); ++fault) {
             const Ledger ledger = explain(model, findings, posterior, fault);
@@ -88,6 +89,7 @@ TEST_CASE("the probability that a reading is wrong equals one found by summing b
     const Findings findings = random_findings(random, library, library.checks.size());
     InferOptions options;
     options.keep_above = 0.0;
+    options.max_sets = 100000;
     const Posterior posterior = infer(model, findings, options);
     const std::vector<double> wrong = probability_wrong(model, findings, posterior);
     for (std::size_t j = 0; j < findings.items.size(); ++j) {

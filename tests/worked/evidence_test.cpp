@@ -119,6 +119,7 @@ TEST_CASE("E. T. Jaynes, 4.4: a third hypothesis wakes up when readings surprise
         for (int i = 0; i < row.bad; ++i) findings.items.push_back(seen(0, true));
         InferOptions options;
         options.keep_above = 0.0;
+        options.max_sets = 100000;
         const Posterior posterior = infer(model, findings, options);
         const auto odds_db = [](double p, double rest) { return 10.0 * std::log10(p / rest); };
         const double a = posterior.fault[0], c = posterior.fault[1], b = posterior.nothing_wrong;
