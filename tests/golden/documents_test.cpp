@@ -3,6 +3,7 @@
 
 #include "support/catch.hpp"
 #include "support/golden.hpp"
+#include "support/paths.hpp"
 
 using namespace frostread;
 
@@ -34,7 +35,7 @@ std::vector<golden::Block> transcripts(const std::string& text) {
 }  // namespace
 
 TEST_CASE("the transcripts of README and docs are what the program prints", "[documents]") {
-    const std::string root = FROSTREAD_SOURCE_DIR;
+    const std::string root = test::source_dir();
     std::vector<std::string> files = golden::files_in(root + "/docs", ".md");
     files.push_back(root + "/README.md");
     std::size_t checked = 0;

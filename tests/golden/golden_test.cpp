@@ -3,12 +3,12 @@
 #include <filesystem>
 
 #include "support/catch.hpp"
+#include "support/paths.hpp"
 
 using namespace frostread;
 
 TEST_CASE("golden files: commands print what stands below them", "[golden]") {
-    const std::vector<std::string> files =
-        golden::files_in(std::string(FROSTREAD_SOURCE_DIR) + "/tests/golden", ".test");
+    const std::vector<std::string> files = golden::files_in(test::source_dir() + "/tests/golden", ".test");
     REQUIRE(!files.empty());
     for (const std::string& path : files) {
         const std::vector<golden::Block> blocks = golden::parse(golden::read(path));

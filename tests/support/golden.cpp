@@ -10,6 +10,8 @@
 #include <iterator>
 #include <sstream>
 
+#include "support/paths.hpp"
+
 namespace frostread::golden {
 
 namespace {
@@ -81,9 +83,9 @@ Block run(const Block& expected, const std::string& temporary_folder) {
     const std::string err = temporary_folder + ".err";
     const std::string script = "frostread() { \"$FROSTREAD_PROGRAM\" \"$@\"; }\n" + expected.command;
     const std::string command =
-        "cd " + in_single_quotes(FROSTREAD_SOURCE_DIR) +
+        "cd " + in_single_quotes(test::source_dir()) +
         " && unset COLUMNS && NO_COLOR=1 TERM=dumb LC_ALL=C TMP=" + in_single_quotes(temporary_folder) +
-        " FROSTREAD_PROGRAM=" + in_single_quotes(FROSTREAD_PROGRAM) + " sh -c " + in_single_quotes(script) + " >" +
+        " FROSTREAD_PROGRAM=" + in_single_quotes(test::program_path()) + " sh -c " + in_single_quotes(script) + " >" +
         in_single_quotes(out) + " 2>" + in_single_quotes(err) + " </dev/null";
     const int status = std::system(command.c_str());  // NOLINT(cert-env33-c,concurrency-mt-unsafe)
     Block came = expected;

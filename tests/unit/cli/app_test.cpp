@@ -8,6 +8,7 @@
 #include "present/writers.hpp"
 #include "support/catch.hpp"
 #include "support/golden.hpp"
+#include "support/paths.hpp"
 
 using namespace frostread;
 
@@ -166,7 +167,7 @@ TEST_CASE("colour goes to terminals only, and never against NO_COLOR", "[cli]") 
 }
 
 TEST_CASE("exit codes stand in their document", "[cli][documents]") {
-    const std::string document = golden::read(std::string(FROSTREAD_SOURCE_DIR) + "/docs/exit-codes.md");
+    const std::string document = golden::read(test::source_dir() + "/docs/exit-codes.md");
     for (const cli::ExitCodeRow& row : cli::kExitCodes) {
         const std::string line = "| " + std::to_string(static_cast<int>(row.code)) + " | " + row.meaning + " |";
         INFO(line);
@@ -177,7 +178,8 @@ TEST_CASE("exit codes stand in their document", "[cli][documents]") {
 TEST_CASE("docs/commands.md holds the help page of every command", "[cli][documents]") {
     // With FROSTREAD_APPROVE=1 the page is written anew from the program's own help.
     std::string made =
-        "# Commands\n\nThe help page of every command, as `frostread help COMMAND` prints it. This page is made from the "
+        "# Commands\n\nThe help page of every command, as `frostread help COMMAND` prints it. This page is made from "
+        "the "
         "program;\na test compares the two.\n";
     const auto root = cli::command_tree();
     std::vector<const CLI::App*> all;
@@ -189,7 +191,7 @@ TEST_CASE("docs/commands.md holds the help page of every command", "[cli][docume
         }
         made += "\n## `" + name + "`\n\n```\n" + cli::help_page(*app) + "```\n";
     }
-    const std::string path = std::string(FROSTREAD_SOURCE_DIR) + "/docs/commands.md";
+    const std::string path = test::source_dir() + "/docs/commands.md";
     if (golden::approving()) {
         golden::write(path, made);
     }
