@@ -113,7 +113,8 @@ struct Outcome {
     std::string name;   ///< as it stands in a sentence: "on the first passes only"
     std::string looks;  ///< how a person recognises it
     bool normal = false;
-    double background = 0.0;  ///< probability with no fault present: other causes, misreadings
+    bool no_evidence = false;  ///< "nobody knows": recorded, but speaks for and against nothing
+    double background = 0.0;   ///< probability with no fault present: other causes, misreadings
     std::vector<std::string> aliases;
     std::vector<std::string> superseded_by;  ///< checks whose reading silences this outcome
     std::vector<std::string> means;          ///< several: naming this one names those instead

@@ -146,7 +146,7 @@ private:
     }
 
     void admit_look(const Candidate& candidate, const Check& check, std::optional<OutcomeIndex> outcome) {
-        if (!outcome) return;
+        if (!outcome || check.outcomes[*outcome].no_evidence) return;
         if (const std::string* better = silencer(check.outcomes[*outcome].superseded_by)) {
             note(NoteKind::superseded, candidate.reading, *better);
             return;

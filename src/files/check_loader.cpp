@@ -29,6 +29,7 @@ Outcome read_outcome(LibraryDraft& draft, const Check& check, const Value& value
     outcome.name = fields.text("name");
     outcome.looks = fields.optional_text("looks");
     outcome.normal = fields.flag("normal");
+    outcome.no_evidence = fields.flag("no_evidence");
     outcome.aliases = fields.texts("aliases");
     for (std::string& former : fields.texts("was")) outcome.aliases.push_back(std::move(former));
     outcome.superseded_by = draft.references(fields, "superseded_by", Thing::check);

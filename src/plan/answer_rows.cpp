@@ -159,6 +159,7 @@ void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
             finding = seen.own.front();
         }
         finding.outcome = outcome;
+        finding.trust = check.outcomes[outcome].no_evidence ? 0.0 : seen.own.front().trust;
         for (std::size_t p = 0; p < patterns_.size(); ++p) per_pattern[p] = likelihood(model_, finding, patterns_[p]);
         for (std::size_t i = 0; i < sets; ++i) candidate.rows.values.push_back(per_pattern[pattern_[i]]);
         candidate.answers.push_back({outcome, std::nullopt});

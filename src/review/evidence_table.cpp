@@ -89,6 +89,7 @@ void add_look_answers(const UnitModel& model, const Finding& sample, Question& q
     for (OutcomeIndex outcome = 0; outcome < check.outcomes.size(); ++outcome) {
         Finding finding = sample;
         finding.outcome = outcome;
+        if (check.outcomes[outcome].no_evidence) finding.trust = 0.0;
         question.answers.push_back({outcome, false, std::nullopt});
         question.probability.push_back(row(model, finding, 1.0));
     }

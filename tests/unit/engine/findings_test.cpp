@@ -131,6 +131,18 @@ TEST_CASE("a skipped check is no evidence and does not replace an earlier readin
     CHECK(gathered(the_case).items.size() == 1);
 }
 
+TEST_CASE("an answer marked as no evidence is none") {
+    Library library = kitchen();
+    for (Check& check : library.checks)
+        if (check.id == "frost-return") check.outcomes[0].no_evidence = true;
+    const auto compiled = compile(std::make_shared<const Library>(library));
+    Case the_case;
+    the_case.readings = {says("frost-return", {"ok"})};
+    CHECK(gather(fit_to_unit(compiled, {}), the_case).items.empty());
+    the_case.readings = {says("frost-return", {"short"})};
+    CHECK(gather(fit_to_unit(compiled, {}), the_case).items.size() == 1);
+}
+
 TEST_CASE("things said together become a finding each; what was not said is none") {
     Case the_case;
     the_case.readings = {says("complaint", {"both-warm", "noisy"})};
