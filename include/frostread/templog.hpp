@@ -130,7 +130,7 @@ struct LogCompartment {
     LogSpan longest_above;
 };
 
-enum class RunSource { none, watts, evaporator, freezer, fridge, inferred };
+enum class RunSource { none, watts, evaporator, freezer, fridge };
 
 struct LogCaution {
     std::string id;
