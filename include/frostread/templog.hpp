@@ -184,7 +184,9 @@ struct LogStyle {
     bool colour = false;
 };
 
-[[nodiscard]] std::string log_to_text(const Log& log, const LogFindings& findings, const LogStyle& style = {});
+/// Plain text with a small plot, at most `style.width` columns.
+[[nodiscard]] std::string log_to_text(const Log& log, const LogFindings& findings, const std::vector<Reading>& readings,
+                                      const LogStyle& style = {});
 /// One JSON object, "frostread_templog": 1; docs/templog.md has the table of its members.
 [[nodiscard]] std::string log_to_json(const Log& log, const LogFindings& findings,
                                       const std::vector<Reading>& readings);

@@ -16,6 +16,7 @@ const std::array kCommands = {
     CommandRow{"close", kKeep, "record what was found and the proof that it works", set_up_close},
     CommandRow{"batch", kKeep, "diagnose saved cases again, in bulk", set_up_batch},
     CommandRow{"practice", kKeep, "draw invented cases to practise and to measure on", set_up_practice},
+    CommandRow{"templog", kBench, "take readings out of a temperature log", set_up_templog},
     CommandRow{"bench-calc", kBench, "pressures, sensors, heaters, windings and more, worked out", set_up_bench_calc},
     CommandRow{"card", kLookUp, "the reference card of a check, fault or caution", set_up_card},
     CommandRow{"rules", kLookUp, "check, list and review the rule library", set_up_rules},

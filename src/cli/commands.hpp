@@ -41,5 +41,6 @@ struct CommandRow {
 [[nodiscard]] Run set_up_batch(CLI::App& command);
 [[nodiscard]] Run set_up_practice(CLI::App& command);
 [[nodiscard]] Run set_up_bench_calc(CLI::App& command);
+[[nodiscard]] Run set_up_templog(CLI::App& command);
 
 }  // namespace frostread::cli

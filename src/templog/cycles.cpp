@@ -106,6 +106,16 @@ RunState runs_from_temperature(const Grid& grid, LogChannel channel, const Value
     return run;
 }
 
+RunState either_runs(const RunState& freezer, const RunState& fridge) {
+    RunState run = freezer;
+    for (std::size_t i = 0; i < run.state.size() && i < fridge.state.size(); ++i) {
+        if (run.state[i] == kOff && fridge.state[i] == kOn) {
+            run.state[i] = kOn;
+        }
+    }
+    return run;
+}
+
 std::vector<LogSpan> spans_of(const Grid& grid, const std::vector<std::int8_t>& state, std::int8_t what) {
     std::vector<LogSpan> spans;
     std::size_t i = 0;

@@ -35,6 +35,14 @@ struct RunState {
 
 [[nodiscard]] RunState runs_from_power(const Grid& grid);
 
+/// A running compressor keeps the coil well below the freezer's air, a standing one lets it rise to it.
+/// None when the two levels cannot be told apart.
+[[nodiscard]] std::optional<RunState> runs_from_coil(const Grid& grid);
+
+/// Where either falls, something cools. An open damper warms the freezer while it cools the fridge, so
+/// the freezer alone would take running for standing.
+[[nodiscard]] RunState either_runs(const RunState& freezer, const RunState& fridge);
+
 /// Falling legs are running, rising legs are standing. `values` may have door openings taken out.
 [[nodiscard]] RunState runs_from_temperature(const Grid& grid, LogChannel channel, const Values& values,
                                              double resolution);

@@ -180,8 +180,8 @@ DefrostSearch find_defrosts(const Grid& grid, const RunState& run, std::size_t c
     if (search.defrosts.empty() && !coil.empty()) {
         search.defrosts = by_coil(grid, coil, cycle_count, search.each_cycle);
     }
-    // With the power logged, a freezer that warms up without a heater is no defrost.
-    if (search.defrosts.empty() && !search.each_cycle && !freezer.empty() && run.source != RunSource::watts) {
+    // With the power or the coil logged, a freezer that warms up without heat is no defrost.
+    if (search.defrosts.empty() && coil.empty() && !freezer.empty() && run.source != RunSource::watts) {
         search.defrosts = by_freezer(grid, freezer, run, doors, 1.0);
     }
     const Ordinary usual = freezer.empty() ? Ordinary{} : ordinary_levels(grid, freezer);

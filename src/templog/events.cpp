@@ -38,6 +38,7 @@ std::vector<LogDoor> find_doors(const Grid& grid, LogChannel channel) {
     const double left = grid.step <= 20.0 ? noise / std::sqrt(3.0) : noise;
     const double least = std::max({kLeastRise, 7.0 * left, 3.0 * own_rise(values, window)});
     const std::size_t longest = grid.steps(kLongestRise);
+    const Ordinary usual = ordinary_levels(grid, values);
     std::size_t i = 0;
     while (i + window < values.size()) {
         const double move = static_cast<double>(values[i + window] - values[i]);
@@ -60,13 +61,17 @@ std::vector<LogDoor> find_doors(const Grid& grid, LogChannel channel) {
         // A defrost has been rising for a while where a door jumps out of the ordinary.
         const std::size_t earlier = foot - std::min(foot, 2 * window);
         const double already = static_cast<double>(values[foot] - values[earlier]);
-        const bool steep = first_move >= 0.4 * rise && !(already > 0.5 * first_move);
+        const bool still_rising = peak + 1 >= std::min(values.size(), i + longest);
+        const bool steep = first_move >= 0.4 * rise && !(already > 0.5 * first_move) && !still_rising;
         // Half gone again within half an hour, else it was no door but a warming unit or a moved probe.
         bool gone = false;
         for (std::size_t k = peak; k < std::min(values.size(), peak + grid.steps(1800.0)); ++k) {
             gone = gone || static_cast<double>(values[peak] - values[k]) > 0.35 * rise;
         }
-        if (steep && gone && rise >= least) {
+        // The puff of a fan that starts after a defrost comes out of a freezer that is warm already.
+        const bool warm_before =
+            channel == LogChannel::freezer && static_cast<double>(values[foot]) > usual.top_at(foot) + 1.5;
+        if (steep && gone && rise >= least && !warm_before) {
             doors.push_back({channel, grid.time(foot), grid.time(peak), rise});
         }
         i = std::max(peak, i + 1);

@@ -119,7 +119,9 @@ void draw_events(std::vector<std::string>& lines, const LogFindings& findings, d
         return;
     }
     lines.push_back(left_label("events") + "  " + std::string(marks.begin(), marks.end()));
-    lines.push_back(left_label("") + "  " + meaning);
+    for (const std::string& line : wrap(std::string(kMargin, ' ') + meaning, columns + kMargin, kMargin)) {
+        lines.push_back(line);
+    }
 }
 
 void draw_axis(std::vector<std::string>& lines, const Log& log, std::size_t columns) {

@@ -113,18 +113,20 @@ void add_compartments(ReadingList& list, const LogFindings& findings) {
 
 void add_running(ReadingList& list, const LogFindings& findings) {
     const bool by_power = findings.run_source == RunSource::watts;
+    // A damper or a fan that runs on moves the air temperatures too.
+    const bool trusted = by_power || findings.run_source == RunSource::evaporator;
     const std::string how = by_power ? "by the power" : "by the slope of the temperature";
     const auto share = findings.steady_run_share ? findings.steady_run_share : findings.run_share;
     // Less than three hours, or a run of which neither start nor end was seen, is no share of time.
     if (share && findings.known_h >= 3.0 && (findings.cycles.size() >= 2 || by_power)) {
         Reading& run = list.add("run-time", 100.0 * *share, 0, "%",
                                 how + ", " + (findings.steady_run_share ? list.steady() : list.whole()));
-        run.sure = findings.run_source != RunSource::fridge;
+        run.sure = trusted;
     }
     if (findings.cycles_per_hour) {
         Reading& cycles = list.add("cycles-per-hour", *findings.cycles_per_hour, 2, "1/h",
                                    how + ", " + (findings.steady_run_share ? list.steady() : list.whole()));
-        cycles.sure = findings.run_source != RunSource::fridge;
+        cycles.sure = trusted;
     }
     if (findings.pull_down_rate && findings.pull_down_of == LogChannel::freezer && *findings.pull_down_rate >= 0.0) {
         list.add("pull-down-rate", *findings.pull_down_rate, 1, "K/h",

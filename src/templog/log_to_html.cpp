@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "frostread/templog.hpp"
+#include "templog/log_svg.hpp"
 #include "templog/log_text.hpp"
 #include "templog/log_words.hpp"
 #include "templog/markup.hpp"
@@ -16,8 +17,8 @@ body{font:15px/1.5 "Segoe UI","Helvetica Neue",Arial,"DejaVu Sans",sans-serif;co
 h1{font-size:24px;margin:0}h2{font-size:17px;margin:28px 0 8px;border-bottom:1px solid #dde1e6;padding-bottom:4px}
 .sub{color:#666c75;margin:2px 0 18px}
 .caution{background:#fdeceb;border:1px solid #c6281c;border-left:6px solid #c6281c;border-radius:4px;color:#8f1a11;font-weight:600;padding:12px 16px;margin:0 0 18px}
-.cards{display:flex;flex-wrap:wrap;gap:12px;margin:0 0 18px}
-.card{border:1px solid #dde1e6;border-radius:6px;flex:1 1 150px;padding:10px 14px}
+.cards{display:grid;gap:12px;grid-template-columns:repeat(auto-fit,minmax(140px,1fr));margin:0 0 18px}
+.card{border:1px solid #dde1e6;border-radius:6px;padding:10px 14px}
 .card b{display:block;font-size:24px;line-height:1.25;white-space:nowrap}.card span{color:#666c75;font-size:13px}
 .card .bad{color:#c6281c}
 svg{height:auto;max-width:100%}
@@ -34,20 +35,17 @@ public:
         : log_(log), findings_(findings), readings_(readings), style_(style), words_(log, findings, style.units) {}
 
     std::string write() {
-        const std::string name = escaped(printable(log_.name, 80));
+        const std::string name = escaped(file_title(log_.name));
         out_ =
             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
             "content=\"width=device-width, initial-scale=1\">\n<title>Temperature log " +
             name + "</title>\n<style>" + std::string(kStyle) + "</style>\n</head>\n<body>\n";
-        out_ += "<h1>Temperature log " + name + "</h1>\n<p class=\"sub\">" + escaped(words_.headline()) + "</p>\n";
         for (const LogCaution& caution : findings_.cautions) {
             out_ += "<p class=\"caution\" role=\"alert\">" + escaped(caution.text) + "</p>\n";
         }
+        out_ += "<h1>Temperature log " + name + "</h1>\n<p class=\"sub\">" + escaped(words_.headline()) + "</p>\n";
         cards();
-        // The caution stands above already; within the picture it would say the same twice.
-        LogFindings picture = findings_;
-        picture.cautions.clear();
-        out_ += log_to_svg(log_, picture, style_);
+        out_ += draw_log(log_, findings_, style_, false);
         compartments();
         facts();
         defrosts();
@@ -164,25 +162,11 @@ private:
             "<h2>Readings for the diagnosis</h2>\n<table>\n<tr><th>check</th><th>value</th><th>where it comes "
             "from</th></tr>\n";
         for (const Reading& reading : readings_) {
-            out_ += "<tr><td>" + escaped(reading.check) + "</td><td>" + escaped(shown(reading)) +
+            out_ += "<tr><td>" + escaped(reading.check) + "</td><td>" + escaped(shown_value(reading)) +
                     (reading.sure ? "" : " (not sure)") + "</td><td class=\"small\">" + escaped(reading.note) +
                     "</td></tr>\n";
         }
         out_ += "</table>\n";
-    }
-
-    /// The value as it was put into the case, with the sign people know for degrees.
-    static std::string shown(const Reading& reading) {
-        std::string text = reading.typed;
-        const std::size_t degree = text.find("degC");
-        if (degree != std::string::npos) {
-            text.replace(degree, 4, "°C");
-        }
-        const std::size_t per_hour = text.find(" 1/h");
-        if (per_hour != std::string::npos) {
-            text.replace(per_hour, 4, " an hour");
-        }
-        return text;
     }
 
     void quality() {

@@ -168,10 +168,10 @@ std::string reading(const Reading& r) {
 std::string log_to_json(const Log& log, const LogFindings& f, const std::vector<Reading>& readings) {
     JsonList out('{', '}', true);
     out.member("frostread_templog", "1");
-    out.member("file", quoted(log.name));
     out.member("cautions", list_of(f.cautions, [](const LogCaution& c) {
                    return object().member("id", quoted(c.id)).member("text", quoted(c.text)).text();
                }));
+    out.member("file", quoted(log.name));
     out.member("start", time_of(log, 0.0));
     out.member("end", time_of(log, log.seconds.back()));
     out.member("length_h", number(f.length_h, 3));

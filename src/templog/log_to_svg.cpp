@@ -4,6 +4,7 @@
 
 #include "frostread/templog.hpp"
 #include "templog/log_plot.hpp"
+#include "templog/log_svg.hpp"
 #include "templog/log_text.hpp"
 #include "templog/log_words.hpp"
 #include "templog/markup.hpp"
@@ -50,8 +51,9 @@ std::string px(double value) {
 
 class SvgWriter {
 public:
-    SvgWriter(const Log& log, const LogFindings& findings, const LogStyle& style)
-        : log_(log),
+    SvgWriter(const Log& log, const LogFindings& findings, const LogStyle& style, bool with_heading)
+        : with_heading_(with_heading),
+          log_(log),
           findings_(findings),
           words_(log, findings, style.units),
           grid_(make_grid(log, findings.interval_s)),
@@ -59,7 +61,7 @@ public:
 
     std::string write() {
         lay_out();
-        const double height = bottom_ + 74.0;
+        const double height = bottom_ + 58.0;
         body_ += "<rect width=\"" + px(kWidth) + "\" height=\"" + px(height) + "\" fill=\"#fff\"/>\n";
         heading();
         for (const Panel& panel : panels_) {
@@ -76,7 +78,7 @@ public:
                "\" width=\"" + px(kWidth) + "\" height=\"" + px(height) +
                "\" font-family=\"'Segoe UI','Helvetica Neue',Arial,'DejaVu Sans',sans-serif\" font-size=\"12\" "
                "fill=\"#33383f\" role=\"img\">\n<title>" +
-               escaped(printable(log_.name, 80)) + "</title>\n" + body_ + "</svg>\n";
+               escaped(file_title(log_.name)) + "</title>\n" + body_ + "</svg>\n";
     }
 
 private:
@@ -106,7 +108,9 @@ private:
             }
         }
         if (panel.channels.front() == LogChannel::fridge) {
+            // The food limit belongs into the picture of a fridge, unless it is far off.
             high = std::max(high, words_.degrees(4.6));
+            low = words_.degrees(3.5) > low - 0.6 * (high - low) ? std::min(low, words_.degrees(3.5)) : low;
         }
         if (panel.channels.front() == LogChannel::watts) {
             low = std::min(low, 0.0);
@@ -128,9 +132,12 @@ private:
             190.0);
         add({LogChannel::watts}, "Power", 100.0);
         add({LogChannel::room}, "Room", 70.0);
-        double top = 78.0;
-        for (const LogCaution& caution : findings_.cautions) {
-            top += 18.0 * static_cast<double>(wrap(caution.text, 125, 0).size()) + 26.0;
+        double top = 6.0;
+        if (with_heading_) {
+            top = 70.0;
+            for (const LogCaution& caution : findings_.cautions) {
+                top += 18.0 * static_cast<double>(wrap(caution.text, 125, 0).size()) + 26.0;
+            }
         }
         for (Panel& panel : panels_) {
             scale(panel);
@@ -140,10 +147,12 @@ private:
         bottom_ = top + (findings_.runs.empty() ? 0.0 : 26.0);
     }
 
+    /// The caution stands above the title: it is the first thing to read.
     void heading() {
-        text(kLeft, 30.0, printable(log_.name, 60), "font-size=\"19\" font-weight=\"600\"");
-        text(kLeft, 50.0, words_.headline(), "fill=\"#666c75\"");
-        double top = 66.0;
+        if (!with_heading_) {
+            return;
+        }
+        double top = 16.0;
         for (const LogCaution& caution : findings_.cautions) {
             const auto lines = wrap(caution.text, 125, 0);
             const double height = 18.0 * static_cast<double>(lines.size()) + 14.0;
@@ -155,6 +164,8 @@ private:
             }
             top += height + 12.0;
         }
+        text(kLeft, top + 16.0, file_title(log_.name), "font-size=\"19\" font-weight=\"600\"");
+        text(kLeft, top + 36.0, words_.headline(), "fill=\"#666c75\"");
     }
 
     void rect(double from, double to, const Panel& panel, std::string_view fill, double opacity) {
@@ -179,7 +190,7 @@ private:
             const double at = y(panel, tick);
             body_ += "<path d=\"M" + px(kLeft) + " " + px(at) + "H" + px(kLeft + kPlot) +
                      "\" stroke=\"#dde1e6\" stroke-width=\"1\"/>\n";
-            text(kLeft - 8.0, at + 4.0, fixed(tick, std::abs(tick - std::round(tick)) > 1e-6 ? 1 : 0),
+            text(kLeft - 8.0, at + 4.0, with_minus(tick, std::abs(tick - std::round(tick)) > 1e-6 ? 1 : 0),
                  "text-anchor=\"end\" fill=\"#666c75\"");
         }
         for (const TimeTick& tick : time_ticks(log_, 10)) {
@@ -230,14 +241,20 @@ private:
             }
             body_ += "<path d=\"M" + px(kLeft) + " " + px(at) + "H" + px(kLeft + kPlot) +
                      "\" stroke=\"#c6281c\" stroke-width=\"1\" stroke-dasharray=\"6 4\"/>\n";
-            text(kLeft + kPlot - 4.0, at - 4.0, words_.limit(compartment), "text-anchor=\"end\" fill=\"#c6281c\"");
+            limits_.push_back({at, words_.limit(compartment)});
         }
     }
 
     void draw(const Panel& panel) {
+        limits_.clear();
         limit_line(panel);
         for (auto channel = panel.channels.rbegin(); channel != panel.channels.rend(); ++channel) {
             curve(panel, *channel);
+        }
+        // Over the curve, on a white rim, so that the figure stays readable.
+        for (const auto& [at, label] : limits_) {
+            text(kLeft + 6.0, at - 5.0, label,
+                 "fill=\"#c6281c\" font-weight=\"600\" stroke=\"#fff\" stroke-width=\"4\" paint-order=\"stroke\"");
         }
         body_ += "<rect x=\"" + px(kLeft) + "\" y=\"" + px(panel.top) + "\" width=\"" + px(kPlot) + "\" height=\"" +
                  px(panel.height) + "\" fill=\"none\" stroke=\"#c3c9d1\"/>\n";
@@ -247,13 +264,14 @@ private:
                  std::string(colour_of(first)) + "\">" + title + "</tspan>";
         for (const LogCompartment& compartment : findings_.compartments) {
             if (compartment.channel == first) {
-                body_ += "<tspan fill=\"#666c75\">   mean " +
+                body_ += "<tspan dx=\"10\" fill=\"#666c75\">mean " +
                          words_.temperature(compartment.steady_mean.value_or(compartment.mean)) +
                          (compartment.swing ? ", swing " + words_.difference(*compartment.swing) : "") + "</tspan>";
             }
         }
         if (panel.channels.size() > 1) {
-            body_ += "<tspan fill=\"" + std::string(colour_of(LogChannel::evaporator)) + "\">   evaporator</tspan>";
+            body_ +=
+                "<tspan dx=\"10\" fill=\"" + std::string(colour_of(LogChannel::evaporator)) + "\">evaporator</tspan>";
         }
         body_ += "</text>\n";
     }
@@ -288,7 +306,7 @@ private:
             for (const Panel& panel : panels_) {
                 if (panel.channels.front() == door.compartment) {
                     const double at = x(door.start);
-                    body_ += "<path d=\"M" + px(at) + " " + px(panel.top) + "l-3.5 -6h7z\" fill=\"#33383f\"/>\n";
+                    body_ += "<path d=\"M" + px(at) + " " + px(panel.top + 8.0) + "l-3.5 -7h7z\" fill=\"#33383f\"/>\n";
                 }
             }
         }
@@ -338,6 +356,7 @@ private:
             body_;
     }
 
+    bool with_heading_;
     const Log& log_;
     const LogFindings& findings_;
     LogWords words_;
@@ -345,13 +364,18 @@ private:
     double length_;
     double bottom_ = 0.0;
     std::vector<Panel> panels_;
+    std::vector<std::pair<double, std::string>> limits_;
     std::string body_;
 };
 
 }  // namespace
 
+std::string templog::draw_log(const Log& log, const LogFindings& findings, const LogStyle& style, bool with_heading) {
+    return SvgWriter(log, findings, style, with_heading).write();
+}
+
 std::string log_to_svg(const Log& log, const LogFindings& findings, const LogStyle& style) {
-    return SvgWriter(log, findings, style).write();
+    return templog::draw_log(log, findings, style, true);
 }
 
 }  // namespace frostread

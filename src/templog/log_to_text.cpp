@@ -19,19 +19,20 @@ std::string padded(const std::string& text, std::size_t width, bool right) {
 
 class TextWriter {
 public:
-    TextWriter(const Log& log, const LogFindings& findings, const LogStyle& style)
-        : log_(log), findings_(findings), style_(style), words_(log, findings, style.units) {}
+    TextWriter(const Log& log, const LogFindings& findings, const std::vector<Reading>& readings, const LogStyle& style)
+        : log_(log), findings_(findings), readings_(readings), style_(style), words_(log, findings, style.units) {}
 
     std::string write() {
-        line(printable(log_.name, 60) + " · " + words_.headline());
-        blank();
         cautions();
+        paragraph(file_title(log_.name) + " · " + words_.headline(), 2);
+        blank();
         compartments();
         facts();
         for (std::string& plot_line : text_plot(log_, findings_, style_)) {
             line(plot_line);
         }
         blank();
+        readings();
         quality();
         return std::move(out_);
     }
@@ -59,17 +60,12 @@ private:
         if (findings_.compartments.empty() && !findings_.room_mean) {
             return;
         }
-        line("             mean     swing    lowest   highest   above the limit");
+        line("             mean     swing    lowest   highest");
         for (const LogCompartment& c : findings_.compartments) {
-            const bool spell = c.longest_above.length() > 0.0;
             line("  " + padded(std::string(frostread::to_word(c.channel)), 8, false) +
                  padded(words_.temperature(c.steady_mean.value_or(c.mean)), 9, true) +
                  padded(c.swing ? words_.difference(*c.swing) : "-", 9, true) +
-                 padded(words_.temperature(c.minimum), 10, true) + padded(words_.temperature(c.maximum), 10, true) +
-                 "   " +
-                 (spell ? fixed(c.hours_above, 1) + " h above " + words_.limit(c) + ", longest " +
-                              duration(c.longest_above.length())
-                        : "never above " + words_.limit(c)));
+                 padded(words_.temperature(c.minimum), 10, true) + padded(words_.temperature(c.maximum), 10, true));
         }
         if (findings_.room_mean) {
             line("  " + padded("room", 8, false) + padded(words_.temperature(*findings_.room_mean), 9, true));
@@ -81,7 +77,11 @@ private:
     }
 
     void facts() {
-        for (const LogWords::Fact& fact : words_.facts()) {
+        auto all = words_.facts();
+        if (!findings_.compartments.empty()) {
+            all.insert(all.begin(), words_.above_limits());
+        }
+        for (const LogWords::Fact& fact : all) {
             bool first = true;
             for (const std::string& sentence : fact.sentences) {
                 paragraph(padded(first ? fact.subject : "", 12, false) + sentence, 12);
@@ -92,6 +92,19 @@ private:
             paragraph(padded("Note", 12, false) + remark, 12);
         }
         blank();
+    }
+
+    void readings() {
+        bool first = true;
+        for (const Reading& reading : readings_) {
+            paragraph(padded(first ? "Readings" : "", 12, false) + padded(reading.check, 18, false) +
+                          shown_value(reading) + (reading.sure ? "" : " (not sure)"),
+                      14);
+            first = false;
+        }
+        if (!first) {
+            blank();
+        }
     }
 
     void quality() {
@@ -108,6 +121,7 @@ private:
 
     const Log& log_;
     const LogFindings& findings_;
+    const std::vector<Reading>& readings_;
     LogStyle style_;
     LogWords words_;
     std::string out_;
@@ -115,8 +129,9 @@ private:
 
 }  // namespace
 
-std::string log_to_text(const Log& log, const LogFindings& findings, const LogStyle& style) {
-    return TextWriter(log, findings, style).write();
+std::string log_to_text(const Log& log, const LogFindings& findings, const std::vector<Reading>& readings,
+                        const LogStyle& style) {
+    return TextWriter(log, findings, readings, style).write();
 }
 
 }  // namespace frostread

@@ -21,15 +21,6 @@ std::string signed_number(double value, int decimals) {
     return (value < 0.0 && text.find_first_not_of("0.") != std::string::npos ? "−" : "+") + text;
 }
 
-/// A typographer's minus, so that a line never breaks or blurs at a hyphen.
-std::string number(double value, int decimals) {
-    std::string text = fixed(value, decimals);
-    if (!text.empty() && text[0] == '-') {
-        text.replace(0, 1, "−");
-    }
-    return text;
-}
-
 }  // namespace
 
 std::string_view to_word(RunSource source) {
@@ -48,6 +39,33 @@ std::string_view to_word(RunSource source) {
     return "none";
 }
 
+std::string with_minus(double value, int decimals) {
+    std::string text = fixed(value, decimals);
+    if (!text.empty() && text[0] == '-') {
+        text.replace(0, 1, "−");
+    }
+    return text;
+}
+
+std::string file_title(std::string_view name) {
+    const std::size_t slash = name.find_last_of("/\\");
+    const std::string_view last = slash == std::string_view::npos ? name : name.substr(slash + 1);
+    return name == "-" ? "standard input" : printable(last, 60);
+}
+
+std::string shown_value(const Reading& reading) {
+    std::string text = reading.typed;
+    const auto swap = [&](std::string_view from, std::string_view to) {
+        const std::size_t at = text.find(from);
+        if (at != std::string::npos) {
+            text.replace(at, from.size(), to);
+        }
+    };
+    swap("degC", "°C");
+    swap("1/h", "an hour");
+    return text;
+}
+
 std::string duration(double seconds) {
     return seconds < 7200.0 ? fixed(seconds / 60.0, 0) + " min" : fixed(seconds / 3600.0, 1) + " h";
 }
@@ -57,15 +75,15 @@ std::string plural(std::size_t count, std::string_view one, std::string_view man
 }
 
 std::string LogWords::temperature(double celsius) const {
-    return number(degrees(celsius), 1) + " " + std::string(degree_sign());
+    return with_minus(degrees(celsius), 1) + " " + std::string(degree_sign());
 }
 
 std::string LogWords::difference(double kelvin) const {
-    return us_ ? number(kelvin * 1.8, 1) + " °F" : number(kelvin, 1) + " K";
+    return us_ ? with_minus(kelvin * 1.8, 1) + " °F" : with_minus(kelvin, 1) + " K";
 }
 
 std::string LogWords::rate(double kelvin_per_hour) const {
-    return us_ ? number(kelvin_per_hour * 1.8, 1) + " °F/h" : number(kelvin_per_hour, 1) + " K/h";
+    return us_ ? with_minus(kelvin_per_hour * 1.8, 1) + " °F/h" : with_minus(kelvin_per_hour, 1) + " K/h";
 }
 
 std::string LogWords::when(double seconds) const {
@@ -73,11 +91,14 @@ std::string LogWords::when(double seconds) const {
 }
 
 std::string LogWords::limit(const LogCompartment& compartment) const {
-    // The trade says 4 °C / 40 °F; the arithmetic of the limit is in degC.
-    if (us_) {
-        return compartment.channel == LogChannel::fridge ? "40 °F" : "5 °F";
+    // The trade rounds 4 °C to 40 °F; the line and the hours are of 4 °C, so that both say the same.
+    if (us_ && compartment.channel == LogChannel::fridge) {
+        return "4 °C (39 °F)";
     }
-    return number(compartment.limit, 0) + " °C";
+    if (us_) {
+        return with_minus(degrees(compartment.limit), 0) + " °F";
+    }
+    return with_minus(compartment.limit, 0) + " °C";
 }
 
 std::string LogWords::headline() const {
@@ -233,6 +254,18 @@ LogWords::Fact LogWords::trends() const {
     }
     if (findings_.run_trend) {
         say("run time", *findings_.run_trend, 1.0, "points");
+    }
+    return fact;
+}
+
+LogWords::Fact LogWords::above_limits() const {
+    Fact fact{"Too warm", {}};
+    for (const LogCompartment& c : findings_.compartments) {
+        const std::string name{frostread::to_word(c.channel)};
+        fact.sentences.push_back(c.longest_above.length() > 0.0
+                                     ? name + " " + fixed(c.hours_above, 1) + " h above " + limit(c) + ", longest " +
+                                           duration(c.longest_above.length()) + " from " + when(c.longest_above.from)
+                                     : name + " never above " + limit(c));
     }
     return fact;
 }

@@ -34,6 +34,7 @@ public:
         std::vector<std::string> sentences;
     };
     [[nodiscard]] std::vector<Fact> facts() const;
+    [[nodiscard]] Fact above_limits() const;                       ///< subject "Too warm"
     [[nodiscard]] std::string issue(const LogIssue& issue) const;  ///< "3 rows: the time cannot … (lines 4, 9, 12)"
     [[nodiscard]] std::string rows() const;
 
@@ -50,6 +51,12 @@ private:
 
 [[nodiscard]] std::string_view to_word(RunSource source);
 
+/// A number with a typographer's minus, which a reader does not take for a dash.
+[[nodiscard]] std::string with_minus(double value, int decimals);
+/// The last part of a path, fit to be shown; "standard input" for "-".
+[[nodiscard]] std::string file_title(std::string_view name);
+/// "3.5 °C" of a reading's "3.5 degC".
+[[nodiscard]] std::string shown_value(const Reading& reading);
 /// "45 min" below two hours, else "3.2 h".
 [[nodiscard]] std::string duration(double seconds);
 /// "1 cycle", "3 cycles".

@@ -122,6 +122,47 @@ PowerLevels power_levels(std::span<const float> watts) {
     return levels;
 }
 
+std::optional<RunState> runs_from_coil(const Grid& grid) {
+    const Values freezer = smooth(grid.of(LogChannel::freezer), grid.steps(60.0, 0));
+    const Values coil = smooth(grid.of(LogChannel::evaporator), grid.steps(60.0, 0));
+    Values below_air(grid.size);
+    std::vector<double> sorted;
+    for (std::size_t i = 0; i < grid.size; ++i) {
+        below_air[i] = freezer[i] - coil[i];
+        // A coil warmer than the air is being defrosted: no level of standing.
+        if (below_air[i] > -1.0F && i % std::max<std::size_t>(1, grid.size / 60000) == 0) {
+            sorted.push_back(static_cast<double>(below_air[i]));
+        }
+    }
+    if (sorted.size() < 10) {
+        return std::nullopt;
+    }
+    std::sort(sorted.begin(), sorted.end());
+    double limit = 0.0;
+    const auto parts = split(sorted);
+    const double apart = parts ? parts->high_mean - parts->low_mean : 0.0;
+    if (parts && apart >= 3.0 && parts->high_mean >= 3.5 && parts->high_share < 0.92) {
+        limit = parts->limit;
+        // Two levels and little between, else the slope is the better witness.
+        const auto between =
+            std::count_if(sorted.begin(), sorted.end(), [&](double v) { return std::abs(v - limit) < apart / 6.0; });
+        if (static_cast<std::size_t>(between) * 10 > sorted.size()) {
+            return std::nullopt;
+        }
+    } else {
+        return std::nullopt;
+    }
+    RunState run;
+    run.source = RunSource::evaporator;
+    run.state.assign(grid.size, kUnknown);
+    for (std::size_t i = 0; i < grid.size; ++i) {
+        if (!std::isnan(below_air[i])) {
+            run.state[i] = static_cast<double>(below_air[i]) > limit ? kOn : kOff;
+        }
+    }
+    return run;
+}
+
 RunState runs_from_power(const Grid& grid) {
     RunState run;
     run.source = RunSource::watts;

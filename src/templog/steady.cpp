@@ -59,6 +59,14 @@ void join_cycles(LogFindings& findings) {
     }
 }
 
+void join_calm(const Grid& grid, const std::vector<std::int8_t>& calm, LogFindings& findings) {
+    for (const LogSpan& span : spans_of(grid, calm, 1)) {
+        if (span.length() >= kLeastCalm) {
+            findings.steady.push_back(span);
+        }
+    }
+}
+
 }  // namespace
 
 std::vector<std::int8_t> calm_points(const Grid& grid, const LogFindings& findings) {
@@ -100,11 +108,7 @@ std::vector<std::int8_t> calm_points(const Grid& grid, const LogFindings& findin
 void find_steady(const Grid& grid, LogFindings& findings) {
     const auto calm = calm_points(grid, findings);
     if (findings.cycles.size() < 3) {
-        for (const LogSpan& span : spans_of(grid, calm, 1)) {
-            if (span.length() >= kLeastCalm) {
-                findings.steady.push_back(span);
-            }
-        }
+        join_calm(grid, calm, findings);
         return;
     }
     // A cycle is used whole or not at all. Where doors leave fewer than three, doors are let in.
@@ -155,6 +159,10 @@ void find_steady(const Grid& grid, LogFindings& findings) {
         }
     }
     join_cycles(findings);
+    if (findings.steady.empty()) {
+        // The compressor stops for defrosts only.
+        join_calm(grid, calm, findings);
+    }
 }
 
 Values only_within(const Grid& grid, const Values& values, const std::vector<LogSpan>& spans) {

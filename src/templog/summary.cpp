@@ -17,13 +17,26 @@ RunState find_runs(const Log& log, const Grid& grid, const std::vector<LogDoor>&
     if (grid.has(LogChannel::watts)) {
         return runs_from_power(grid);
     }
+    if (grid.has(LogChannel::evaporator) && grid.has(LogChannel::freezer)) {
+        if (auto run = runs_from_coil(grid)) {
+            return std::move(*run);
+        }
+    }
+    const auto by_slope = [&](LogChannel channel) {
+        return runs_from_temperature(grid, channel, without_doors(grid, channel, doors),
+                                     resolution_of(log.of(channel)));
+    };
     for (const LogChannel channel : {LogChannel::evaporator, LogChannel::freezer, LogChannel::fridge}) {
-        if (grid.has(channel)) {
-            RunState run = runs_from_temperature(grid, channel, without_doors(grid, channel, doors),
-                                                 resolution_of(log.of(channel)));
-            if (run.source != RunSource::none) {
-                return run;
-            }
+        if (!grid.has(channel)) {
+            continue;
+        }
+        RunState run = by_slope(channel);
+        if (run.source != RunSource::none && channel != LogChannel::fridge && grid.has(LogChannel::fridge)) {
+            const RunState fridge = by_slope(LogChannel::fridge);
+            run = fridge.source == RunSource::none ? run : either_runs(run, fridge);
+        }
+        if (run.source != RunSource::none) {
+            return run;
         }
     }
     RunState none;
@@ -143,8 +156,14 @@ void describe_steady(const Grid& grid, LogFindings& findings) {
     if (count >= 2) {
         findings.steady_run_share = run / all;
         findings.cycles_per_hour = static_cast<double>(count) * 3600.0 / all;
-    } else if (findings.run_source == RunSource::watts && findings.known_h >= 3.0 && findings.cycles.size() < 2) {
-        findings.cycles_per_hour = static_cast<double>(findings.cycles.size()) / findings.known_h;
+    } else if (findings.run_source == RunSource::watts && findings.known_h >= 3.0) {
+        // It stops for defrosts only, or not at all: those stops are no cycles.
+        const auto own = std::count_if(findings.cycles.begin(), findings.cycles.end(), [&](const LogCycle& cycle) {
+            return std::none_of(findings.defrosts.begin(), findings.defrosts.end(), [&](const LogDefrost& d) {
+                return d.start < cycle.end + 600.0 && d.heat_end > cycle.start;
+            });
+        });
+        findings.cycles_per_hour = static_cast<double>(own) / findings.known_h;
     }
     if (grid.has(LogChannel::freezer) || grid.has(LogChannel::fridge)) {
         findings.pull_down_of = grid.has(LogChannel::freezer) ? LogChannel::freezer : LogChannel::fridge;
@@ -177,6 +196,11 @@ void add_remarks(const Grid& grid, LogFindings& findings) {
     if (findings.run_source == RunSource::fridge) {
         remarks.emplace_back(
             "Cycles are taken from the fridge air alone; on a unit with a damper they may be the damper's.");
+    }
+    if (findings.run_source == RunSource::freezer) {
+        remarks.emplace_back(
+            "Run time is taken from falling temperatures, which a damper can disturb; the power at the plug tells it "
+            "for certain.");
     }
     if (findings.run_source == RunSource::watts && findings.run_share) {
         if (*findings.run_share <= 0.0) {

@@ -79,7 +79,7 @@ TEST_CASE("A short log voids nothing when it is a night, and is no log of a day 
     CHECK(readings(recipe).at("fridge-temp").after.at("log-24h") == false);
 }
 
-TEST_CASE("Cycles out of the fridge air alone are not sure", "[templog]") {
+TEST_CASE("Cycles out of air temperatures alone are not sure", "[templog]") {
     LogRecipe recipe;
     recipe.freezer = false;
     const auto found = readings(recipe);
