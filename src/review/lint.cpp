@@ -6,8 +6,8 @@
 
 #include "frostread/review.hpp"
 
-/// One small function per thing that an author can forget. Errors make the library unfit to ship;
-/// warnings are weak spots that may have their reason; notes are worth knowing.
+/// One small function per thing that an author can forget and that loading does not refuse already. Errors make the
+/// library unfit to ship; warnings are weak spots that may have their reason; notes are worth knowing.
 namespace frostread {
 
 namespace {
@@ -64,15 +64,8 @@ private:
     void check_texts() {
         for (const Check& check : library_.checks) {
             const std::string entry = "check:" + check.id;
-            if (check.source.empty()) {
-                error("no-source", entry, fmt::format("check {} names no source", check.id),
-                      "\"common practice, no source\" is one");
-            }
             if (check.steps.empty()) {
                 error("no-steps", entry, fmt::format("check {} does not say how it is done", check.id));
-            }
-            if (check.normal_looks.empty()) {
-                warning("no-normal", entry, fmt::format("check {} does not say what normal looks like", check.id));
             }
             if ((check.power == Power::off || check.who != Who::anyone) && !has_caution(check)) {
                 error("no-caution", entry,
@@ -89,10 +82,6 @@ private:
     void fault_texts() {
         for (const Fault& fault : library_.faults) {
             const std::string entry = "fault:" + fault.id;
-            if (fault.source.empty()) {
-                error("no-source", entry, fmt::format("fault {} names no source", fault.id),
-                      "\"common practice, no source\" is one");
-            }
             if (fault.remedy.id.empty() || fault.remedy.steps.empty()) {
                 error("no-remedy", entry, fmt::format("fault {} has no remedy with steps", fault.id));
             }
@@ -123,17 +112,11 @@ private:
                 error("no-caution", "area:" + area.id,
                       fmt::format("area {} is opened with the power off and has no caution", area.id));
             }
-            if (area.source.empty()) {
-                error("no-source", "area:" + area.id, fmt::format("area {} names no source", area.id));
-            }
         }
         for (const Caution& caution : library_.cautions) {
             if (!used_cautions().contains(caution.id)) {
                 warning("unused-caution", "caution:" + caution.id,
                         fmt::format("nothing refers to caution {}", caution.id));
-            }
-            if (caution.source.empty()) {
-                error("no-source", "caution:" + caution.id, fmt::format("caution {} names no source", caution.id));
             }
         }
     }
@@ -255,9 +238,7 @@ private:
             const auto look_at = [&](const std::string& id) {
                 const Check* better = find_check(library_, id);
                 const std::string entry = "check:" + check.id;
-                if (id == check.id) {
-                    error("dead-superseded-by", entry, fmt::format("check {} supersedes itself", id));
-                } else if (better != nullptr && !possible({&check.where, &better->where})) {
+                if (better != nullptr && !possible({&check.where, &better->where})) {
                     error("dead-superseded-by", entry,
                           fmt::format("{} is superseded by {}, and no unit has both", check.id, id));
                 } else if (better != nullptr && std::find(better->superseded_by.begin(), better->superseded_by.end(),

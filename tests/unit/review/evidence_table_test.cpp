@@ -47,15 +47,18 @@ TEST_CASE("a look weighs what its likelihoods say", "[review]") {
             continue;
         }
         seen = true;
-        // With the fault: 0.98 of what the rule says, the rest flat over three outcomes. n_f = 0.05 and the
-        // background stays normal with 0.98, so P(any) = 1 - 0.05 * 0.98 and "stopped" takes its share of the rate.
+        // The fault leaves the fan normal with 0.05; the background does with what its outcomes leave over. When
+        // it shows, "stopped" takes its share of the summed rates. 0.98 of that, the rest flat over three.
+        const double stopped_background = find_outcome(check, "stopped")->background;
+        const double sound_normal = 1.0 - stopped_background - find_outcome(check, "slow")->background;
         const double rate = -std::log(0.05);
-        const double background = -std::log(0.98);
-        const double any = 1.0 - 0.05 * 0.98;
-        const double stopped = any * (rate * 0.7 / 0.95) / (rate + background);
-        CHECK(sign.probability == Approx(0.98 * stopped + 0.02 / 3.0).margin(1e-6));
-        const double sound = 0.02 / 3.0;  // no background for "stopped"
-        CHECK(sign.decibans == Approx(10.0 * std::log10(sign.probability / sound)).margin(0.2));
+        const double background = -std::log(sound_normal);
+        const double any = 1.0 - 0.05 * sound_normal;
+        const double share =
+            (rate * 0.7 / 0.95 + background * stopped_background / (1.0 - sound_normal)) / (rate + background);
+        CHECK(sign.probability == Approx(0.98 * any * share + 0.02 / 3.0).margin(1e-6));
+        const double sound = 0.98 * stopped_background + 0.02 / 3.0;
+        CHECK(sign.decibans == Approx(10.0 * std::log10(sign.probability / sound)).margin(1e-6));
     }
     CHECK(seen);
     for (std::size_t i = 1; i < signs.size(); ++i) {
