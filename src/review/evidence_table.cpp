@@ -36,7 +36,7 @@ std::optional<Finding> sample_finding(const UnitModel& model, CheckIndex index) 
         reading.value = check.normal.mean + check.normal.assumed.value_or(0.0);
     } else {
         for (const Outcome& outcome : check.outcomes) {
-            if (reading.outcomes.empty() &&
+            if (reading.outcomes.empty() && !outcome.no_evidence &&
                 (check.kind != CheckKind::several || (!outcome.normal && outcome.means.empty()))) {
                 reading.outcomes.push_back(outcome.id);
             }
