@@ -209,7 +209,7 @@ Result<CalcResult> run_windings(const CalcInputs& inputs) {
                                " is run, the readings say another: check the numbering of the pins.");
     }
     result.notes.push_back(
-        "A hot motor reads up to a quarter more than a cold one: 12 ohm at 20 °C is 14.8 ohm at 80 °C.");
+        "A hot motor reads up to a quarter more than a cold one: 12 ohm at 20 °C is 14.8 ohm at 80 °C (copper).");
     result.notes.push_back("Also read each pin to the bare shell (bench-calc earth).");
     if (row.outcome[0] != '\0') {
         result.readings.push_back({"winding-resistance", row.outcome});
@@ -219,6 +219,13 @@ Result<CalcResult> run_windings(const CalcInputs& inputs) {
     return result;
 }
 
+namespace {
+
+constexpr double kEarthedOhm = 1e6;  // trade course notes after Boyle, volume 2, chapter 5
+constexpr double kPoorOhm = 10e6;    // common practice, no source
+
+}  // namespace
+
 Result<CalcResult> run_earth(const CalcInputs& inputs) {
     const auto units = inputs.units();
     CalcResult result;
@@ -226,11 +233,9 @@ Result<CalcResult> run_earth(const CalcInputs& inputs) {
     const double ohm = no_path ? 0.0 : inputs.number("ohms");
     result.given.push_back(no_path ? word_figure("ohm", "pin to shell", "no path (beyond the meter)")
                                    : figure("ohm", "pin to shell", ohm, Dimension::resistance, units));
-    if (no_path) {
-        result.verdict = "sound";
-    } else if (ohm < 1e6) {
+    if (!no_path && ohm < kEarthedOhm) {
         result.verdict = "earthed";
-    } else if (ohm < 10e6) {
+    } else if (!no_path && ohm < kPoorOhm) {
         result.verdict = "poor";
     } else {
         result.verdict = "sound";

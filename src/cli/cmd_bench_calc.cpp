@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
@@ -212,7 +214,7 @@ Diagnostics add_traits(const CalcResult& result, const Library& library, const s
         warning.id = "trait-left-alone";
         warning.place.file = file;
         if (has_errors(refused)) {
-            warning.what = trait + " " + value + " is not known to the rules and was not put in";
+            warning.what = fmt::format("{} {} is not known to the rules and was not put in", trait, value);
             problems.push_back(warning);
             continue;
         }
@@ -220,18 +222,18 @@ Diagnostics add_traits(const CalcResult& result, const Library& library, const s
         const auto number = the_case.unit.numbers.find(trait);
         if (word != the_case.unit.words.end()) {
             if (word->second != fresh.words.at(trait)) {
-                warning.what = "the case says " + trait + " " + word->second + ", the calculation " + value;
+                warning.what = fmt::format("the case says {} {}, the calculation {}", trait, word->second, value);
                 problems.push_back(warning);
             }
         } else if (number != the_case.unit.numbers.end()) {
             if (std::abs(number->second - fresh.numbers.at(trait)) > 0.01 * std::abs(number->second)) {
-                warning.what = "the case says another " + trait + " than the calculation (" + value + ")";
+                warning.what = fmt::format("the case says another {} than the calculation ({})", trait, value);
                 problems.push_back(warning);
             }
         } else {
             the_case.unit.words.insert(fresh.words.begin(), fresh.words.end());
             the_case.unit.numbers.insert(fresh.numbers.begin(), fresh.numbers.end());
-            put.push_back(trait + " " + value);
+            put.push_back(fmt::format("{} {}", trait, value));
         }
     }
     return problems;
