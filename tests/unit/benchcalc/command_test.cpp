@@ -11,7 +11,6 @@
 #include "present/calc_writers.hpp"
 #include "present/writers.hpp"
 #include "support/catch.hpp"
-#include "support/paths.hpp"
 
 using namespace frostread;
 
@@ -139,24 +138,6 @@ TEST_CASE("bench-calc alone and its help list the calculators") {
     CHECK(help.code == 0);
     CHECK(help.out.find("--point TEMP=OHMS") != std::string::npos);
     CHECK(help.out.find("Steinhart") != std::string::npos);
-}
-
-TEST_CASE("The example of the manual page is what the program prints") {
-    std::ifstream file(frostread::test::source_dir() + "/docs/bench-calc.md");
-    std::string expected;
-    bool inside = false;
-    for (std::string line; std::getline(file, line);) {
-        if (line.rfind("    $ frostread bench-calc heater", 0) == 0) {
-            inside = true;
-        } else if (inside && line.rfind("## ", 0) == 0) {
-            break;
-        } else if (inside) {
-            expected += (line.empty() ? line : line.substr(4)) + "\n";
-        }
-    }
-    REQUIRE(inside);
-    expected.pop_back();  // the empty line before the heading
-    CHECK(bench({"heater", "--volts", "120V", "--watts", "400W", "--ohms", "35ohm"}).out == expected);
 }
 
 TEST_CASE("bench-calc refuses with a reason and a code") {
