@@ -314,7 +314,7 @@ Run set_up_bench_calc(CLI::App& command) {
         "# what temperature is inside the coil?\n"
         "frostread bench-calc saturation --refrigerant R-600a --pressure '0.4 bar'\n"
         "# is this heater good? put the answer into the case\n"
-        "frostread bench-calc heater --volts 120V --watts 400W --ohms '35 ohm' --into case.json");
+        "frostread bench-calc heater --volts 120V --watts 400W --ohms '35 ohm' \\\n  --into case.json");
     command.require_subcommand(0, 1);
     for (const auto& calculator : calculators()) {
         options->calculators.emplace_back();
