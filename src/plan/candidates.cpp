@@ -13,8 +13,11 @@ namespace {
 
 /// A reading is worth measuring again once it is about as likely wrong as right.
 constexpr double kDoubt = 0.35;
-/// Conditions up to here are made by the person on the spot; longer ones hold or do not when they come.
+/// Conditions up to here are made by the person on the spot; up to the second they hold or not when the
+/// person comes (the reading is taken all the same and trusted less); longer ones are made, unless a check
+/// shows that they hold already.
 constexpr double kMadeOnTheSpot = 60.0;
+constexpr double kHoldsOrNot = 720.0;
 
 bool has(const std::vector<std::string>& list, std::string_view word) {
     return std::find(list.begin(), list.end(), word) != list.end();
@@ -97,18 +100,22 @@ private:
             const Condition* condition = find_condition(library_, id);
             if (condition == nullptr) continue;
             const auto known = condition_known(*condition, case_);
-            const bool asked = !condition->known_by.empty() && !known;
+            const bool asked = !condition->known_by.empty() && !known && condition->wait_minutes > kMadeOnTheSpot;
+            const bool as_found =
+                !known && condition->wait_minutes > kMadeOnTheSpot && condition->wait_minutes < kHoldsOrNot;
             if (known == true) {
                 reading.after[id] = true;
-            } else if (asked && condition->wait_minutes > kMadeOnTheSpot) {
+            } else if (asked) {
                 const auto by = model_.compiled().check_index(condition->known_by);
                 if (by && !has(job_.skipped, *by) && !has(job_.done, *by)) candidate.ask_first = by;
-            } else {
+            } else if (!as_found) {
                 reading.after[id] = true;
                 if (condition->wait_minutes > 0.0) candidate.waits.push_back(id);
                 candidate.wait_minutes = std::max(candidate.wait_minutes, condition->wait_minutes);
             }
         }
+        for (const auto& [id, holds] : reading.after)
+            if (holds) candidate.holds.push_back(id);
         if (!maker_.fill(candidate, std::move(reading))) return std::nullopt;
         return candidate;
     }

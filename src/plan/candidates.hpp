@@ -41,6 +41,7 @@ struct Candidate {
     Who who = Who::anyone;  ///< of the check and the areas it needs
     StepNeeds needs;
     double wait_minutes = 0.0;
+    std::vector<std::string> holds;       ///< conditions that hold when it is read: known, made or waited for
     std::vector<std::string> waits;       ///< conditions that must be waited for
     std::optional<CheckIndex> ask_first;  ///< a check that settles a condition which is not known
     std::vector<std::size_t> drops;       ///< findings (indices) that this reading silences or replaces

@@ -1,0 +1,403 @@
+#include "bench/call_simulator.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <map>
+
+namespace frostread::bench {
+
+namespace {
+
+using namespace plan;
+
+constexpr int kMostTests = 60;
+constexpr int kMostRepairs = 12;
+
+Economy economy_of(const View& view) {
+    Economy economy = view.options.economy;
+    if (const auto worth = view.the_case.unit.numbers.find("worth"); worth != view.the_case.unit.numbers.end())
+        economy.worth = worth->second;
+    return economy;
+}
+
+/// The planner's own view of a call, for the policies that use one figure of it.
+struct Workbench {
+    Economy economy;
+    Belief belief;
+    AccessCosts access;
+    std::vector<Candidate> candidates;
+    Access now;
+    explicit Workbench(const View& view)
+        : economy(economy_of(view)),
+          belief(make_belief(view.model, view.posterior, view.job.tried)),
+          access(view.model.compiled().library(), economy),
+          candidates(list_candidates(view.model, view.the_case, view.findings, view.posterior, belief, view.job)),
+          now{area_mask(view.model.compiled().library(), view.job.open_areas), view.job.power} {}
+};
+
+struct BestRepair {
+    Move move;
+    double probability = 0.0;
+};
+
+/// The most likely remedy or "nothing wrong"; retire when it costs what the unit is worth.
+BestRepair most_likely(const View& view, const Workbench& bench) {
+    BestRepair best;
+    const Library& library = view.model.compiled().library();
+    double nothing = 0.0;
+    for (const Group& group : bench.belief.groups)
+        if (group.kind == HypothesisKind::nothing_wrong)
+            for (std::size_t i = group.first; i < group.last; ++i) nothing += bench.belief.weight[i];
+    best = {{Move::Kind::declare_sound, 0, ""}, nothing};
+    if (nothing <= 0.0) best.move.kind = Move::Kind::retire;
+    for (const RemedyEntry& entry : bench.belief.remedies) {
+        if (entry.probability <= best.probability) continue;
+        const double cost =
+            repair_money(*entry.remedy, bench.access, library, bench.economy, view.job.may, bench.now.open);
+        best = {{cost >= bench.economy.worth ? Move::Kind::retire : Move::Kind::repair, 0, entry.remedy->id},
+                entry.probability};
+    }
+    return best;
+}
+
+/// Stop by confidence, ask by `choose(bench)`, which gives a candidate or none.
+template <class Choose>
+Move until_confident(const View& view, Choose choose) {
+    const Workbench bench(view);
+    const BestRepair best = most_likely(view, bench);
+    if (best.probability >= bench.economy.confidence) return best.move;
+    const std::optional<std::size_t> chosen = choose(bench);
+    if (!chosen) return best.move;
+    return {Move::Kind::test, bench.candidates[*chosen].check, ""};
+}
+
+class PlannerPolicy : public Policy {
+public:
+    PlannerPolicy(std::string name, Tuning tuning, int look_ahead)
+        : name_(std::move(name)), tuning_(tuning), look_ahead_(look_ahead) {}
+    std::string name() const override { return name_; }
+    Move next(const View& view) override {
+        PlanOptions options = view.options;
+        options.look_ahead = look_ahead_;
+        const Decision decision =
+            decide_with(view.model, view.the_case, view.findings, view.posterior, view.job, options, tuning_);
+        switch (decision.action) {
+            case Action::test:
+                return {Move::Kind::test, decision.test->check, ""};
+            case Action::finish:
+                return {Move::Kind::declare_sound, 0, ""};
+            case Action::retire:
+                return {Move::Kind::retire, 0, ""};
+            case Action::repair:
+            case Action::refer:
+                break;
+        }
+        if (!decision.repair) return {Move::Kind::retire, 0, ""};
+        return {Move::Kind::repair, 0, decision.repair->remedy};
+    }
+
+private:
+    std::string name_;
+    Tuning tuning_;
+    int look_ahead_;
+};
+
+class BitsPolicy : public Policy {
+public:
+    std::string name() const override { return "bits per cost, one step"; }
+    Move next(const View& view) override {
+        return until_confident(view, [&](const Workbench& bench) -> std::optional<std::size_t> {
+            std::optional<std::size_t> best;
+            double best_rate = 0.0;
+            for (std::size_t c = 0; c < bench.candidates.size(); ++c) {
+                const Candidate& candidate = bench.candidates[c];
+                if (candidate.who > view.job.may) continue;
+                const double bits = expected_bits(bench.belief, bench.belief.weight, candidate.rows);
+                const double cost = bench.access.cost(candidate.needs, bench.now).minutes +
+                                    bench.economy.patience * candidate.wait_minutes;
+                if (bits > 5e-3 && bits / cost > best_rate) {
+                    best_rate = bits / cost;
+                    best = c;
+                }
+            }
+            return best;
+        });
+    }
+};
+
+class RepairCostPolicy : public Policy {
+public:
+    std::string name() const override { return "expected cost of repair, one step"; }
+    Move next(const View& view) override {
+        const Workbench bench(view);
+        Tuning tuning;
+        tuning.caution = 1.0;
+        tuning.later_tests = 1e9;
+        LookAhead ahead(view.model, view.findings, bench.belief, bench.candidates, bench.access, bench.economy,
+                        view.job.may, tuning);
+        const std::vector<StepValue> values = ahead.one_step(bench.now);
+        std::optional<std::size_t> best;
+        double best_rate = 0.0;
+        for (std::size_t c = 0; c < values.size(); ++c) {
+            if (bench.candidates[c].who > view.job.may) continue;
+            const double rate = values[c].saving / (values[c].cost + 1e-9);
+            if (rate > best_rate) {
+                best_rate = rate;
+                best = c;
+            }
+        }
+        if (best) return {Move::Kind::test, bench.candidates[*best].check, ""};
+        // Repairs by probability over cost.
+        const Library& library = view.model.compiled().library();
+        BestRepair leader = most_likely(view, bench);
+        const double failed = bench.economy.failed_repair_minutes * money_per_minute(bench.economy);
+        double best_ratio = 0.0;
+        for (const RemedyEntry& entry : bench.belief.remedies) {
+            const double cost =
+                repair_money(*entry.remedy, bench.access, library, bench.economy, view.job.may, bench.now.open);
+            if (cost >= bench.economy.worth || entry.probability < 0.25 * leader.probability) continue;
+            if (entry.probability / (cost + failed) > best_ratio) {
+                best_ratio = entry.probability / (cost + failed);
+                if (leader.move.kind != Move::Kind::declare_sound)
+                    leader.move = {Move::Kind::repair, 0, entry.remedy->id};
+            }
+        }
+        return leader.move;
+    }
+};
+
+class FixedPolicy : public Policy {
+public:
+    explicit FixedPolicy(std::vector<std::string> order) : order_(std::move(order)) {}
+    std::string name() const override { return "fixed walk-round"; }
+    Move next(const View& view) override {
+        return until_confident(view, [&](const Workbench& bench) -> std::optional<std::size_t> {
+            for (const std::string& id : order_)
+                for (std::size_t c = 0; c < bench.candidates.size(); ++c) {
+                    const Candidate& candidate = bench.candidates[c];
+                    if (candidate.repeat || candidate.who > view.job.may) continue;
+                    if (view.model.compiled().library().checks[candidate.check].id == id) return c;
+                }
+            return std::nullopt;
+        });
+    }
+
+private:
+    std::vector<std::string> order_;
+};
+
+class RandomPolicy : public Policy {
+public:
+    std::string name() const override { return "random"; }
+    Move next(const View& view) override {
+        return until_confident(view, [&](const Workbench& bench) -> std::optional<std::size_t> {
+            std::vector<double> weights;
+            double total = 0.0;
+            for (const Candidate& candidate : bench.candidates) {
+                weights.push_back(candidate.who <= view.job.may && !candidate.repeat ? 1.0 : 0.0);
+                total += weights.back();
+            }
+            if (total <= 0.0) return std::nullopt;
+            return view.random.pick(weights);
+        });
+    }
+};
+
+class RepairAtOncePolicy : public Policy {
+public:
+    std::string name() const override { return "no test, likeliest repair first"; }
+    Move next(const View& view) override { return most_likely(view, Workbench(view)).move; }
+};
+
+/// State of the made-up unit and the books of one call.
+class Play {
+public:
+    Play(const UnitModel& belief, const UnitModel& truth, const Call& call, const PlanOptions& options)
+        : belief_(belief),
+          truth_(truth),
+          call_(call),
+          options_(options),
+          library_(belief.compiled().library()),
+          left_(call.hidden),
+          random_(mixed_seed(call.seed, 7)) {
+        the_case_.unit = belief.unit();
+        economy_ = options.economy;
+        if (const auto worth = the_case_.unit.numbers.find("worth"); worth != the_case_.unit.numbers.end())
+            economy_.worth = worth->second;
+        minute_ = money_per_minute(economy_);
+        access_.emplace(library_, economy_);
+    }
+
+    CallResult run(Policy& policy, const std::vector<CheckIndex>& begin) {
+        for (const CheckIndex check : begin) read(check, {});
+        int tests = 0, repairs = 0;
+        while (true) {
+            const Findings findings = gather(belief_, the_case_);
+            const Posterior posterior = infer(belief_, findings);
+            JobState job = job_state(belief_, the_case_);
+            job.open_areas = area_ids(library_, now_.open);
+            job.power = now_.power;
+            job.tried = tried_;
+            Move move = policy.next({belief_, the_case_, findings, posterior, job, options_, random_});
+            if (tests >= kMostTests && move.kind == Move::Kind::test) move.kind = Move::Kind::retire;
+            if (repairs >= kMostRepairs) move.kind = Move::Kind::retire;
+            bool over = false;
+            switch (move.kind) {
+                case Move::Kind::test:
+                    ++tests;
+                    test(move.check, findings, posterior, job);
+                    break;
+                case Move::Kind::repair:
+                    ++repairs;
+                    over = repair(move.remedy);
+                    break;
+                case Move::Kind::declare_sound:
+                    ++repairs;
+                    over = declare_sound();
+                    break;
+                case Move::Kind::retire:
+                    over = retire();
+                    break;
+            }
+            if (over) break;
+        }
+        result_.beyond = spent_ - needed();
+        return result_;
+    }
+
+private:
+    [[nodiscard]] double money(const Remedy& remedy) const {
+        return repair_money(remedy, *access_, library_, economy_, Who::technician, now_.open);
+    }
+    /// The right repairs from a shut unit, or giving it up when that is cheaper.
+    [[nodiscard]] double needed() const {
+        if (call_.hidden.kind == HypothesisKind::something_else) return economy_.worth;
+        if (call_.hidden.kind == HypothesisKind::nothing_wrong) return kExplainMinutes * minute_;
+        double sum = 0.0;
+        std::vector<std::string> counted;
+        for (std::size_t m = 0; m < call_.hidden.size; ++m) {
+            const Remedy& remedy =
+                library_.faults[belief_.compiled().alternative(call_.hidden.members[m]).fault].remedy;
+            if (std::find(counted.begin(), counted.end(), remedy.id) != counted.end()) continue;
+            counted.push_back(remedy.id);
+            sum += repair_money(remedy, *access_, library_, economy_, Who::technician, 0);
+        }
+        return std::min(sum, economy_.worth);
+    }
+
+    void read(CheckIndex check, const std::map<std::string, bool>& after) {
+        SimRandom random(
+            mixed_seed(call_.seed, 1000 + 97 * static_cast<std::uint64_t>(times_[check]++) * 1000 + check));
+        the_case_.readings.push_back(draw_reading(truth_, the_case_, check, left_, random, after).reading);
+    }
+
+    void test(CheckIndex check, const Findings& findings, const Posterior& posterior, const JobState& job) {
+        const Belief small = make_belief(belief_, posterior, tried_, 2);
+        std::map<std::string, bool> after;
+        for (const Candidate& candidate : list_candidates(belief_, the_case_, findings, posterior, small, job)) {
+            if (candidate.check != check) continue;
+            const StepCost step = access_->cost(candidate.needs, now_);
+            result_.minutes += step.minutes;
+            result_.wait_minutes += candidate.wait_minutes;
+            result_.panels += std::popcount(candidate.needs.areas & ~now_.open);
+            spent_ += minute_ * (step.minutes + economy_.patience * candidate.wait_minutes);
+            now_ = step.after;
+            for (const std::string& id : candidate.holds) after[id] = true;
+        }
+        result_.tests += 1.0;
+        read(check, after);
+    }
+
+    void first(bool right) {
+        if (!tried_any_) result_.right_first = right;
+        tried_any_ = true;
+    }
+
+    bool repair(const std::string& id) {
+        tried_.push_back(id);
+        const Remedy* done = nullptr;
+        for (const Fault& fault : library_.faults)
+            if (fault.remedy.id == id) done = &fault.remedy;
+        FaultSet after = left_;
+        after.size = 0;
+        for (std::size_t m = 0; m < left_.size; ++m) {
+            const Fault& fault = library_.faults[belief_.compiled().alternative(left_.members[m]).fault];
+            if (fault.remedy.id != id) after.members[after.size++] = left_.members[m];
+        }
+        const bool cures = after.size < left_.size;
+        spent_ += money(*done);
+        first(cures && needed() < economy_.worth);
+        left_ = after;
+        if (!cures) {
+            result_.wrong_repairs += 1.0;
+            result_.minutes += done->minutes + economy_.failed_repair_minutes;
+        }
+        if (cures && left_.size == 0) return true;
+        spent_ += economy_.failed_repair_minutes * minute_;
+        return false;
+    }
+
+    bool declare_sound() {
+        const bool right = call_.hidden.kind == HypothesisKind::nothing_wrong;
+        spent_ += kExplainMinutes * minute_;
+        first(right);
+        if (right) return true;
+        result_.wrong_repairs += 1.0;
+        result_.minutes += kSecondVisitMinutes;
+        spent_ += kSecondVisitMinutes * minute_;
+        tried_.emplace_back(kNothingWrongTried);
+        return false;
+    }
+
+    bool retire() {
+        first(needed() >= economy_.worth);
+        spent_ += economy_.worth;
+        return true;
+    }
+
+    const UnitModel& belief_;
+    const UnitModel& truth_;
+    const Call& call_;
+    const PlanOptions& options_;
+    const Library& library_;
+    Economy economy_;
+    double minute_ = 1.0;
+    std::optional<AccessCosts> access_;
+    FaultSet left_;
+    SimRandom random_;
+    Case the_case_;
+    Access now_;
+    std::vector<std::string> tried_;
+    std::map<CheckIndex, int> times_;
+    bool tried_any_ = false;
+    double spent_ = 0.0;
+    CallResult result_;
+};
+
+}  // namespace
+
+std::unique_ptr<Policy> planner_policy(std::string name, Tuning tuning, int look_ahead) {
+    return std::make_unique<PlannerPolicy>(std::move(name), tuning, look_ahead);
+}
+std::unique_ptr<Policy> bits_policy() {
+    return std::make_unique<BitsPolicy>();
+}
+std::unique_ptr<Policy> repair_cost_policy() {
+    return std::make_unique<RepairCostPolicy>();
+}
+std::unique_ptr<Policy> fixed_policy(std::vector<std::string> order) {
+    return std::make_unique<FixedPolicy>(std::move(order));
+}
+std::unique_ptr<Policy> random_policy() {
+    return std::make_unique<RandomPolicy>();
+}
+std::unique_ptr<Policy> repair_at_once_policy() {
+    return std::make_unique<RepairAtOncePolicy>();
+}
+
+CallResult play(const UnitModel& belief, const UnitModel& truth, const Call& call, Policy& policy,
+                const PlanOptions& options, const std::vector<CheckIndex>& begin) {
+    return Play(belief, truth, call, options).run(policy, begin);
+}
+
+}  // namespace frostread::bench

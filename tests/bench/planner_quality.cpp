@@ -1,0 +1,267 @@
+// What the planner is worth: made-up calls played to their end by several policies, on the shipped
+// library or on made-up ones, with answers from the model itself and from one whose weights are off.
+//
+//   planner_quality [--calls N] [--seed S] [--jitter DB] [--library shipped|made-up] [--only TEXT]
+//                   [--caution X] [--later X] [--one-step]
+//
+// Prints means with standard errors. docs/planner.md has the table and says how to read it.
+#include <fmt/format.h>
+
+#include <cmath>
+#include <cstdlib>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "bench/call_simulator.hpp"
+#include "bench/made_up.hpp"
+#include "frostread/files.hpp"
+#include "support/plan_library.hpp"
+
+namespace {
+
+using namespace frostread;
+using namespace frostread::bench;
+
+struct Options {
+    int calls = 2000;
+    std::uint64_t seed = 1;
+    double jitter = 0.0;
+    bool shipped = true;
+    std::string only;
+    plan::Tuning tuning;
+    int look_ahead = 2;
+};
+
+Options read_options(int argc, char** argv) {
+    Options options;
+    for (int i = 1; i < argc; ++i) {
+        const std::string word = argv[i];
+        const auto value = [&] { return i + 1 < argc ? std::string(argv[++i]) : std::string("0"); };
+        if (word == "--calls")
+            options.calls = std::stoi(value());
+        else if (word == "--seed")
+            options.seed = std::stoull(value());
+        else if (word == "--jitter")
+            options.jitter = std::stod(value());
+        else if (word == "--library")
+            options.shipped = value() != "made-up";
+        else if (word == "--only")
+            options.only = value();
+        else if (word == "--caution")
+            options.tuning.caution = std::stod(value());
+        else if (word == "--later")
+            options.tuning.later_tests = std::stod(value());
+        else if (word == "--one-step")
+            options.look_ahead = 1;
+        else {
+            fmt::print(stderr, "planner_quality: unknown option {}\n", word);
+            std::exit(1);
+        }
+    }
+    return options;
+}
+
+/// Mean and standard error of one figure.
+class Mean {
+public:
+    void add(double x) {
+        ++n_;
+        const double off = x - mean_;
+        mean_ += off / n_;
+        squares_ += off * (x - mean_);
+    }
+    [[nodiscard]] double mean() const { return mean_; }
+    [[nodiscard]] double error() const { return n_ > 1 ? std::sqrt(squares_ / (n_ - 1) / n_) : 0.0; }
+
+private:
+    double n_ = 0.0, mean_ = 0.0, squares_ = 0.0;
+};
+
+struct Books {
+    Mean minutes, waits, panels, tests, wrong, first, beyond;
+    void add(const CallResult& call) {
+        minutes.add(call.minutes);
+        waits.add(call.wait_minutes);
+        panels.add(call.panels);
+        tests.add(call.tests);
+        wrong.add(call.wrong_repairs);
+        first.add(call.right_first ? 1.0 : 0.0);
+        beyond.add(call.beyond);
+    }
+};
+
+/// The order in which a repairer teaches it: outside in, shut before open, dry before electrical.
+const std::vector<std::string> kWalkRound = {"complaint",
+                                             "onset",
+                                             "hours-running",
+                                             "display-mode",
+                                             "supply-voltage",
+                                             "freezer-temp",
+                                             "fridge-temp",
+                                             "fridge-gasket",
+                                             "freezer-gasket",
+                                             "door-closes",
+                                             "door-switch",
+                                             "door-light",
+                                             "freezer-fan",
+                                             "freezer-vents",
+                                             "fridge-airflow",
+                                             "air-passage",
+                                             "rear-wall",
+                                             "freezer-panel-frost",
+                                             "freezer-wall-frost",
+                                             "freezer-floor",
+                                             "fridge-set",
+                                             "freezer-set",
+                                             "setting",
+                                             "warm-food-loaded",
+                                             "door-use",
+                                             "room-temp",
+                                             "clearance",
+                                             "level",
+                                             "noise",
+                                             "power-draw",
+                                             "rear-cover",
+                                             "condenser-fan",
+                                             "compressor-run",
+                                             "condenser-coil",
+                                             "compressor-shell",
+                                             "discharge-line-temp",
+                                             "condenser-warmth",
+                                             "drier-line",
+                                             "suction-line",
+                                             "drain-pan",
+                                             "water-supply",
+                                             "evaporator-frost",
+                                             "defrost-heater",
+                                             "defrost-terminator",
+                                             "drain-channel",
+                                             "fan-spin-by-hand",
+                                             "air-duct",
+                                             "oil-trace",
+                                             "hiss",
+                                             "damper",
+                                             "frost-return",
+                                             "forced-defrost",
+                                             "fridge-sensor",
+                                             "freezer-sensor",
+                                             "start-device",
+                                             "overload",
+                                             "winding-resistance",
+                                             "winding-to-shell",
+                                             "run-capacitor",
+                                             "compressor-voltage",
+                                             "running-current",
+                                             "thermostat-contacts",
+                                             "control-output",
+                                             "drive-board",
+                                             "wiring"};
+
+UnitTraits draw_unit(const Library& library, SimRandom& random) {
+    UnitTraits unit;
+    for (const Trait& trait : library.traits) {
+        std::vector<double> shares;
+        for (const TraitValue& value : trait.values) shares.push_back(value.id == "unknown" ? 0.0 : value.share);
+        if (!shares.empty()) unit.words[trait.id] = trait.values[random.pick(shares)].id;
+        shares.clear();
+        for (const auto& [value, share] : trait.mix) shares.push_back(share);
+        if (!shares.empty()) unit.numbers[trait.id] = trait.mix[random.pick(shares)].first;
+    }
+    return unit;
+}
+
+struct World {
+    std::vector<UnitModel> belief, truth;
+    std::vector<std::vector<std::string>> walk_round;
+};
+
+World make_world(const Options& options) {
+    World world;
+    SimRandom random(mixed_seed(options.seed, 1));
+    const auto add = [&](const Library& library, int units, const std::vector<std::string>& order) {
+        const auto belief = compile(std::make_shared<const Library>(library));
+        const auto truth = options.jitter > 0.0 ? compile(std::make_shared<const Library>(
+                                                      jittered(library, mixed_seed(options.seed, 2), options.jitter)))
+                                                : belief;
+        for (int i = 0; i < units; ++i) {
+            const UnitTraits unit = draw_unit(library, random);
+            world.belief.push_back(fit_to_unit(belief, unit));
+            world.truth.push_back(fit_to_unit(truth, unit));
+            world.walk_round.push_back(order);
+        }
+    };
+    if (options.shipped) {
+        const auto loaded = load_library(embedded_library_sources());
+        if (!loaded) {
+            fmt::print(stderr, "planner_quality: the embedded library does not load\n");
+            std::exit(3);
+        }
+        add(*loaded, 40, kWalkRound);
+        return world;
+    }
+    for (std::uint64_t i = 0; i < 20; ++i) {
+        std::mt19937_64 engine(mixed_seed(options.seed, 100 + i));
+        test::PlanLibraryShape shape;
+        shape.base.faults = 25;
+        shape.base.checks = 26;
+        shape.base.outcomes = 4;
+        shape.base.touch = 0.25;
+        shape.base.decides = false;
+        shape.areas = 3;
+        const Library library = test::plan_library(engine, shape);
+        std::vector<std::string> order;
+        for (const Check& check : library.checks)
+            if (check.areas.empty()) order.push_back(check.id);
+        for (const Area& area : library.areas)
+            for (const Check& check : library.checks)
+                if (!check.areas.empty() && check.areas.front() == area.id) order.push_back(check.id);
+        add(library, 1, order);
+    }
+    return world;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    const Options options = read_options(argc, argv);
+    const World world = make_world(options);
+    std::vector<std::unique_ptr<Policy>> policies;
+    policies.push_back(planner_policy("this planner", options.tuning, options.look_ahead));
+    policies.push_back(bits_policy());
+    policies.push_back(repair_cost_policy());
+    policies.push_back(fixed_policy({}));
+    policies.push_back(random_policy());
+    policies.push_back(repair_at_once_policy());
+
+    fmt::print("{} calls, seed {}, {} library, answers off by up to {} dB\n\n", options.calls, options.seed,
+               options.shipped ? "shipped" : "made-up", options.jitter);
+    fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>14}\n", "policy", "minutes", "waiting", "panels", "tests",
+               "wrong", "right first", "cost beyond");
+    for (std::size_t p = 0; p < policies.size(); ++p) {
+        if (!options.only.empty() && policies[p]->name().find(options.only) == std::string::npos) continue;
+        const std::string name = policies[p]->name();
+        Books books;
+        for (int c = 0; c < options.calls; ++c) {
+            const std::size_t unit = static_cast<std::size_t>(c) % world.belief.size();
+            const UnitModel& belief = world.belief[unit];
+            Call call;
+            call.seed = mixed_seed(options.seed, 10000 + static_cast<std::uint64_t>(c));
+            SimRandom random(call.seed);
+            call.hidden = draw_faults(belief, random);
+            std::vector<CheckIndex> begin;
+            if (const auto complaint = belief.compiled().check_index("complaint")) begin.push_back(*complaint);
+            if (name == "fixed walk-round") policies[p] = fixed_policy(world.walk_round[unit]);
+            PlanOptions plan = plan_options(belief.compiled().library());
+            books.add(play(belief, world.truth[unit], call, *policies[p], plan, begin));
+        }
+        const auto cell = [](const Mean& mean, int places) {
+            return fmt::format("{:.{}f} ±{:.{}f}", mean.mean(), places, mean.error(), places);
+        };
+        fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>14}\n", name, cell(books.minutes, 1),
+                   cell(books.waits, 0), cell(books.panels, 2), cell(books.tests, 1), cell(books.wrong, 2),
+                   cell(books.first, 3), cell(books.beyond, 1));
+        std::fflush(stdout);
+    }
+    return 0;
+}
