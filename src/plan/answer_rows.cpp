@@ -15,6 +15,9 @@ namespace {
 
 constexpr std::size_t kFineBins = 15;
 constexpr std::size_t kBinsPerCoarse = 3;
+constexpr std::size_t kGridPoints = 96;
+constexpr double kPlacing = 1e-4;  ///< sets below this weight do not help to place the bins
+constexpr double kReach = 6.0;     ///< scales about a mean that the grid covers
 
 bool same_reading(const Finding& a, const Finding& b) {
     return a.outcome == b.outcome && a.absent == b.absent && a.deviation == b.deviation && a.low == b.low &&
@@ -33,6 +36,7 @@ RowMaker::RowMaker(const UnitModel& model, const Case& the_case, const Findings&
       case_(the_case),
       findings_(findings),
       belief_(belief),
+      likelihoods_(model),
       referred_(library_.checks.size(), false),
       touches_(model.compiled().alternative_count(), 0) {
     const auto refer = [&](std::string_view id) {
@@ -137,11 +141,13 @@ void RowMaker::find_patterns(CheckIndex check) {
 }
 
 void RowMaker::apply_changes(const std::vector<std::pair<std::size_t, Finding>>& changed, std::span<double> row) {
-    for (const auto& [index, now] : changed)
-        for (std::size_t i = 0; i < row.size(); ++i) {
-            const double before = likelihood(model_, findings_.items[index], belief_.sets[i]);
-            if (before > 0.0) row[i] *= likelihood(model_, now, belief_.sets[i]) / before;
-        }
+    std::vector<double> before(row.size()), after(row.size());
+    for (const auto& [index, now] : changed) {
+        likelihoods_(findings_.items[index], belief_.sets, before);
+        likelihoods_(now, belief_.sets, after);
+        for (std::size_t i = 0; i < row.size(); ++i)
+            if (before[i] > 0.0) row[i] *= after[i] / before[i];
+    }
 }
 
 void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
@@ -160,7 +166,7 @@ void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
         }
         finding.outcome = outcome;
         finding.trust = check.outcomes[outcome].no_evidence ? 0.0 : seen.own.front().trust;
-        for (std::size_t p = 0; p < patterns_.size(); ++p) per_pattern[p] = likelihood(model_, finding, patterns_[p]);
+        likelihoods_(finding, patterns_, per_pattern);
         for (std::size_t i = 0; i < sets; ++i) candidate.rows.values.push_back(per_pattern[pattern_[i]]);
         candidate.answers.push_back({outcome, std::nullopt});
         apply_changes(seen.changed, candidate.rows.row(candidate.rows.answers++));
@@ -173,17 +179,17 @@ void RowMaker::fill_several(Candidate& candidate, const Finding& like) {
     const Check& check = library_.checks[candidate.check];
     const std::size_t sets = belief_.sets.size();
     candidate.rows.sets = sets;
-    std::vector<double> total(sets, 0.0), nothing_said(sets, 1.0);
+    std::vector<double> total(sets, 0.0), nothing_said(sets, 1.0), said(sets);
     Finding finding = like;
     for (OutcomeIndex item = 0; item < check.outcomes.size(); ++item) {
         if (check.outcomes[item].normal || !check.outcomes[item].means.empty()) continue;
         finding.outcome = item;
         finding.absent = false;
+        likelihoods_(finding, belief_.sets, said);
+        candidate.rows.values.insert(candidate.rows.values.end(), said.begin(), said.end());
         for (std::size_t i = 0; i < sets; ++i) {
-            const double said = likelihood(model_, finding, belief_.sets[i]);
-            candidate.rows.values.push_back(said);
-            total[i] += said;
-            nothing_said[i] *= std::max(0.0, 1.0 - said);
+            total[i] += said[i];
+            nothing_said[i] *= std::max(0.0, 1.0 - said[i]);
         }
         candidate.answers.push_back({item, std::nullopt});
         ++candidate.rows.answers;
@@ -231,19 +237,29 @@ void RowMaker::fill_gauge(Candidate& candidate, Reading& reading, const Finding&
         if (shape.flat) return flat;
         return like.trust * numeric::student4_cdf((x - shape.mean) / shape.scale) + (1.0 - like.trust) * flat;
     };
-    const auto mixture = [&](double x) {
-        double sum = 0.0;
-        for (const Shape& shape : shapes)
-            if (shape.weight > 0.0) sum += shape.weight * cdf(shape, x);
-        return sum;
-    };
+    // The predictive distribution on a grid, only to place the bins: what stands in them is exact.
+    double from = 0.0, upto_grid = 0.0;
+    for (const Shape& shape : shapes) {
+        if (shape.flat || shape.weight < kPlacing) continue;
+        from = std::min(from, shape.mean - kReach * shape.scale);
+        upto_grid = std::max(upto_grid, shape.mean + kReach * shape.scale);
+    }
+    from = std::max(from, low);
+    upto_grid = std::min(upto_grid, high);
+    std::vector<double> grid(kGridPoints + 1, 0.0);
+    const double step = (upto_grid - from) / static_cast<double>(kGridPoints);
+    for (const Shape& shape : shapes) {
+        if (shape.weight < kPlacing) continue;
+        for (std::size_t k = 0; k <= kGridPoints; ++k)
+            grid[k] += shape.weight * cdf(shape, from + step * static_cast<double>(k));
+    }
+    const double least = grid.front(), most = grid.back();
     const auto quantile = [&](double q) {
-        double a = low, b = high;
-        for (int step = 0; step < 30; ++step) {
-            const double middle = 0.5 * (a + b);
-            (mixture(middle) < q ? a : b) = middle;
-        }
-        return 0.5 * (a + b);
+        const double wanted = least + q * (most - least);
+        const auto above = std::upper_bound(grid.begin() + 1, grid.end() - 1, wanted);
+        const double rise = *above - *(above - 1);
+        const double part = rise > 0.0 ? std::clamp((wanted - *(above - 1)) / rise, 0.0, 1.0) : 0.5;
+        return from + step * (static_cast<double>(above - 1 - grid.begin()) + part);
     };
 
     std::vector<double> edges(kFineBins + 1);

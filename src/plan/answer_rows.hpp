@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "plan/candidates.hpp"
+#include "plan/likelihood_rows.hpp"
 
 namespace frostread::plan {
 
@@ -40,6 +41,7 @@ private:
     Case case_;
     const Findings& findings_;
     const Belief& belief_;
+    LikelihoodRows likelihoods_;
     std::vector<bool> referred_;          ///< checks that other readings are measured against
     std::vector<std::uint32_t> pattern_;  ///< per set
     std::vector<FaultSet> patterns_;      ///< sets cut down to the members that touch the check

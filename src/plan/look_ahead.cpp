@@ -5,11 +5,14 @@
 #include <limits>
 #include <numeric>
 
+#include "plan/likelihood_rows.hpp"
+
 namespace frostread::plan {
 
 namespace {
 
 constexpr double kLeastBits = 1e-4;
+constexpr double kRare = 5e-3;  ///< answers below this probability are not followed further
 
 /// log2 to about 1e-4, for the many leaves of the look-ahead; the bits that are shown use std::log2.
 double fast_log2(double x) {
@@ -41,12 +44,13 @@ LookAhead::LookAhead(const UnitModel& model, const Findings& findings, const Bel
       may_(may),
       tuning_(tuning),
       stop_(belief) {
+    LikelihoodRows likelihoods(model);
     finding_rows_.resize(findings.items.size());
     for (const Candidate& candidate : candidates)
         for (const std::size_t f : candidate.drops) {
             if (f >= 64 || !finding_rows_[f].empty()) continue;
-            for (const FaultSet& set : belief.sets)
-                finding_rows_[f].push_back(likelihood(model, findings.items[f], set));
+            finding_rows_[f].resize(belief.sets.size());
+            likelihoods(findings.items[f], belief.sets, finding_rows_[f]);
         }
 }
 
@@ -148,6 +152,7 @@ double LookAhead::best_second(const State& state, std::size_t first, const std::
     for (const double mass : masses_) total += mass;
     if (total < 1e-9) return 0.0;
     double best = leaf(costs_at(state.access.open)) / total;
+    if (total < kRare) return best * total;
     State next = state;
     for (std::size_t c = 0; c < candidates_.size(); ++c) {
         if (c == first || !usable[c] || shortlist[c] <= 0.0) continue;
@@ -191,7 +196,17 @@ void LookAhead::two_steps(const Access& now, const std::vector<bool>& usable, st
     add_best([](const StepValue& v) { return v.opens == 0 ? -1.0 : v.bits; }, 2);
 
     std::vector<double> shortlist(values.size(), 0.0);
-    for (std::size_t c = 0; c < values.size(); ++c) shortlist[c] = values[c].bits > kLeastBits ? 1.0 : 0.0;
+    const auto keep = [&](auto score, std::size_t count) {
+        std::vector<std::size_t> order;
+        for (std::size_t c = 0; c < values.size(); ++c)
+            if (usable[c] && values[c].bits > kLeastBits) order.push_back(c);
+        std::stable_sort(order.begin(), order.end(),
+                         [&](std::size_t a, std::size_t b) { return score(values[a]) > score(values[b]); });
+        for (std::size_t k = 0; k < std::min(count, order.size()); ++k) shortlist[order[k]] = 1.0;
+    };
+    keep([](const StepValue& v) { return v.saving; }, tuning_.seconds);
+    keep([](const StepValue& v) { return v.bits / (v.cost + 1e-9); }, tuning_.seconds / 2);
+    keep([](const StepValue& v) { return v.opens == 0 ? -1.0 : v.bits; }, tuning_.seconds / 2);
 
     State root{belief_.weight, 0, now};
     for (const std::size_t first : firsts) {

@@ -14,7 +14,8 @@ namespace frostread::plan {
 struct Tuning {
     double caution = 1.5;      ///< a wrong repair weighs so many times its cost while planning
     double later_tests = 1.6;  ///< later tests cost so many times more per bit than the best one now
-    std::size_t firsts = 8;    ///< first steps that are looked at two deep
+    std::size_t seconds = 14;  ///< second steps tried after each answer
+    std::size_t firsts = 6;    ///< first steps that are looked at two deep
     std::size_t block = 3;     ///< tests behind one closed panel that are valued together
 };
 

@@ -3,10 +3,12 @@
 //
 //   planner_quality [--calls N] [--seed S] [--jitter DB] [--library shipped|made-up] [--only TEXT]
 //                   [--caution X] [--later X] [--one-step]
+//   planner_quality --optimum N     N small libraries against their exact optimum
 //
 // Prints means with standard errors. docs/planner.md has the table and says how to read it.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <memory>
@@ -16,6 +18,7 @@
 #include "bench/call_simulator.hpp"
 #include "bench/made_up.hpp"
 #include "frostread/files.hpp"
+#include "support/optimum.hpp"
 #include "support/plan_library.hpp"
 
 namespace {
@@ -31,6 +34,7 @@ struct Options {
     std::string only;
     plan::Tuning tuning;
     int look_ahead = 2;
+    int optimum = 0;
 };
 
 Options read_options(int argc, char** argv) {
@@ -52,6 +56,8 @@ Options read_options(int argc, char** argv) {
             options.tuning.caution = std::stod(value());
         else if (word == "--later")
             options.tuning.later_tests = std::stod(value());
+        else if (word == "--optimum")
+            options.optimum = std::stoi(value());
         else if (word == "--one-step")
             options.look_ahead = 1;
         else {
@@ -221,10 +227,35 @@ World make_world(const Options& options) {
     return world;
 }
 
+void compare_with_optimum(const Options& options) {
+    Mean excess;
+    double planner = 0.0, optimum = 0.0, worst = 0.0;
+    for (int i = 0; i < options.optimum; ++i) {
+        const std::uint64_t seed = mixed_seed(options.seed, 500 + static_cast<std::uint64_t>(i));
+        const std::size_t faults = 4 + seed % 4, checks = 4 + seed / 4 % 3;
+        const UnitModel model =
+            fit_to_unit(compile(std::make_shared<const Library>(test::small_library(seed, faults, checks))), {});
+        const test::JobCosts costs = test::job_costs(model, plan_options(model.compiled().library()));
+        const double over = costs.planner / costs.optimum - 1.0;
+        excess.add(100.0 * over);
+        worst = std::max(worst, over);
+        planner += costs.planner - costs.needed;
+        optimum += costs.optimum - costs.needed;
+    }
+    fmt::print(
+        "{} small libraries (4 to 7 faults, 4 to 6 checks): {:.2f} ±{:.2f} % above the optimum, worst {:.1f} %; "
+        "beyond the right repair {:.1f} % above\n",
+        options.optimum, excess.mean(), excess.error(), 100.0 * worst, 100.0 * (planner / optimum - 1.0));
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
     const Options options = read_options(argc, argv);
+    if (options.optimum > 0) {
+        compare_with_optimum(options);
+        return 0;
+    }
     const World world = make_world(options);
     std::vector<std::unique_ptr<Policy>> policies;
     policies.push_back(planner_policy("this planner", options.tuning, options.look_ahead));
