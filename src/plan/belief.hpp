@@ -38,10 +38,11 @@ struct Belief {
     std::vector<Group> groups;
     std::vector<RemedyEntry> remedies;
     double covered = 0.0;  ///< posterior probability of the sets kept, before scaling to 1
-    /// Remedies, then nothing wrong, then something else.
-    [[nodiscard]] std::size_t class_count() const { return remedies.size() + 2; }
+    /// Remedies, then nothing wrong, something else, and what is not worth repairing.
+    [[nodiscard]] std::size_t class_count() const { return remedies.size() + 3; }
     [[nodiscard]] std::size_t nothing_class() const { return remedies.size(); }
     [[nodiscard]] std::size_t stranger_class() const { return remedies.size() + 1; }
+    [[nodiscard]] std::size_t hopeless_class() const { return remedies.size() + 2; }
 };
 
 /// In JobState::tried: the unit was declared sound, and was not.

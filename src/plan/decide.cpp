@@ -32,6 +32,7 @@ public:
           belief_(make_belief(model, posterior, job.tried)),
           access_(library_, economy_),
           now_{area_mask(library_, job.open_areas), job.power},
+          hopeless_(mark_hopeless(belief_, repair_costs(belief_, access_, library_, economy_, job.may, now_.open))),
           candidates_(list_candidates(model, the_case, findings, posterior, belief_, job)),
           ahead_(model, findings, belief_, candidates_, access_, economy_, job.may, tuning) {}
 
@@ -44,8 +45,8 @@ public:
         order_candidates();
 
         const double nothing = nothing_wrong();
-        const double best_repair = most_likely_ == nullptr ? 0.0 : most_likely_->probability;
-        confident_ = std::max(nothing, best_repair) >= economy_.confidence;
+        list_endings(nothing);
+        confident_ = endings_.front().leading >= economy_.confidence;
         if (!confident_ && !order_.empty() && values_[order_.front()].saving > 0.0) {
             propose(safe_first(order_.front()));
         } else {
@@ -89,7 +90,6 @@ private:
             return a.probability * (b.cost + failed) > b.probability * (a.cost + failed);
         });
         for (const RepairOption& option : repairs_) {
-            if (most_likely_ == nullptr || option.probability > most_likely_->probability) most_likely_ = &option;
             if (option.probability >= kLeastRepair && decision_.repairs.size() < kMostRepairs)
                 decision_.repairs.push_back(option);
         }
@@ -164,12 +164,41 @@ private:
         decision_.because = why_test(model_, *decision_.test);
     }
 
-    /// Which repair to do when testing ends: by probability over cost among those that are about as likely
-    /// as the likeliest, so that a long shot never comes before a leader.
-    [[nodiscard]] const RepairOption* best_repair() const {
-        for (const RepairOption& option : repairs_)
-            if (option.probability >= kComparable * most_likely_->probability) return &option;
-        return most_likely_;
+    /// One way to end the call. Retiring stands for every fault that is not worth its repair.
+    struct Ending {
+        Action action = Action::repair;
+        const RepairOption* repair = nullptr;
+        double probability = 0.0;  ///< that it is right
+        double leading = 0.0;      ///< the largest such probability of all endings
+        double cost = 0.0;         ///< of trying it, when it is wrong
+    };
+
+    /// By probability over cost among those that are about as likely as the likeliest, so that a long shot
+    /// never comes before a leader. Ensures: not empty.
+    void list_endings(double nothing) {
+        const double minute = money_per_minute(economy_);
+        std::vector<Ending> all;
+        const RepairOption* lost_cause = nullptr;
+        for (const RepairOption& option : repairs_) {
+            if (option.cost < economy_.worth)
+                all.push_back({option.who > job_.may ? Action::refer : Action::repair, &option, option.probability, 0.0,
+                               option.cost + economy_.failed_repair_minutes * minute});
+            else if (lost_cause == nullptr || option.probability > lost_cause->probability)
+                lost_cause = &option;
+        }
+        if (lost_cause != nullptr) all.push_back({Action::retire, lost_cause, hopeless_, 0.0, economy_.worth + 1.0});
+        if (nothing > 0.0)
+            all.push_back({Action::finish, nullptr, nothing, 0.0, (kExplainMinutes + kSecondVisitMinutes) * minute});
+        if (all.empty()) all.push_back({Action::refer, nullptr, 0.0, 0.0, 1.0});
+        double leading = 0.0;
+        for (const Ending& ending : all) leading = std::max(leading, ending.probability);
+        for (Ending& ending : all) {
+            ending.leading = leading;
+            if (ending.probability >= kComparable * leading) endings_.push_back(ending);
+        }
+        std::stable_sort(endings_.begin(), endings_.end(), [](const Ending& a, const Ending& b) {
+            return a.probability * b.cost > b.probability * a.cost;
+        });
     }
 
     void stop(double nothing) {
@@ -184,7 +213,7 @@ private:
                 decision_.action = Action::refer;
                 chosen_ = best;
                 decision_.test = shown(best);
-                if (most_likely_ != nullptr) decision_.repair = *best_repair();
+                if (endings_.front().repair != nullptr) decision_.repair = *endings_.front().repair;
                 decision_.because = "The next useful test is work for a " +
                                     std::string(candidates_[best].who == Who::licensed ? "licensed refrigerant handler"
                                                                                        : "trained technician") +
@@ -193,18 +222,11 @@ private:
                 return;
             }
         }
-        const RepairOption* repair = most_likely_ == nullptr ? nullptr : best_repair();
-        const bool sound = repair == nullptr ? nothing > 0.0 : nothing >= repair->probability;
-        if (sound) {
-            decision_.action = Action::finish;
-        } else if (repair == nullptr) {
-            decision_.action = Action::refer;
-        } else {
-            decision_.repair = *repair;
-            if (repair->cost >= economy_.worth)
-                decision_.action = Action::retire;
-            else
-                decision_.action = repair->who > job_.may ? Action::refer : Action::repair;
+        const Ending& ending = endings_.front();
+        decision_.action = ending.action;
+        if (ending.repair != nullptr) {
+            decision_.repair = *ending.repair;
+            if (ending.action == Action::retire) decision_.repair->probability = ending.probability;
         }
         decision_.because = why_stop(model_, decision_, economy_, nothing, confident_);
     }
@@ -225,13 +247,14 @@ private:
     Belief belief_;
     AccessCosts access_;
     Access now_;
+    double hopeless_ = 0.0;  ///< probability of faults that cost more than the unit is worth
     std::vector<Candidate> candidates_;
     LookAhead ahead_;
     std::vector<StepValue> values_;
     std::vector<bool> usable_;
     std::vector<std::size_t> order_;
     std::vector<RepairOption> repairs_;
-    const RepairOption* most_likely_ = nullptr;
+    std::vector<Ending> endings_;
     std::optional<std::size_t> chosen_;
     bool confident_ = false;
     Decision decision_;

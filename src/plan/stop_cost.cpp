@@ -34,6 +34,22 @@ RepairCosts repair_costs(const Belief& belief, const AccessCosts& access, const 
     return costs;
 }
 
+double mark_hopeless(Belief& belief, const RepairCosts& costs) {
+    double probability = 0.0;
+    for (std::size_t g = 0; g < belief.groups.size(); ++g) {
+        Group& group = belief.groups[g];
+        if (group.count == 0 || costs.needed[g] < costs.last_resort) continue;
+        // Of two faults, one that is worth repairing is repaired first all the same.
+        bool all = true;
+        for (std::size_t m = 0; m < group.count; ++m)
+            all = all && costs.own[static_cast<std::size_t>(group.remedies[m])] >= costs.last_resort;
+        if (!all && group.count > 1 && costs.own[group.remedy_class] < costs.last_resort) continue;
+        group.remedy_class = static_cast<std::uint32_t>(belief.hopeless_class());
+        for (std::size_t i = group.first; i < group.last; ++i) probability += belief.weight[i];
+    }
+    return probability;
+}
+
 StopCost StopCosts::operator()(std::span<const double> masses, const RepairCosts& costs, double caution) {
     const std::size_t remedies = belief_.remedies.size();
     marginal_.assign(remedies + 1, 0.0);

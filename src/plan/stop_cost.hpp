@@ -36,6 +36,10 @@ struct RepairCosts {
 [[nodiscard]] double repair_money(const Remedy& remedy, const AccessCosts& access, const Library& library,
                                   const Economy& economy, Who may, AreaMask open);
 
+/// Faults that cost more to repair than the unit is worth all end in retiring it, so they need not be told
+/// apart: their groups get one class. Returns their probability.
+double mark_hopeless(Belief& belief, const RepairCosts& costs);
+
 struct StopCost {
     double wasted = 0.0;  ///< expected cost beyond the right repair
     double needed = 0.0;  ///< expected cost of the right repairs

@@ -25,14 +25,19 @@ struct Workbench {
     Economy economy;
     Belief belief;
     AccessCosts access;
-    std::vector<Candidate> candidates;
     Access now;
-    explicit Workbench(const View& view)
+    double hopeless;
+    std::vector<Candidate> candidates;
+    explicit Workbench(const View& view, bool rows = true)
         : economy(economy_of(view)),
           belief(make_belief(view.model, view.posterior, view.job.tried)),
           access(view.model.compiled().library(), economy),
-          candidates(list_candidates(view.model, view.the_case, view.findings, view.posterior, belief, view.job)),
-          now{area_mask(view.model.compiled().library(), view.job.open_areas), view.job.power} {}
+          now{area_mask(view.model.compiled().library(), view.job.open_areas), view.job.power},
+          hopeless(mark_hopeless(
+              belief, repair_costs(belief, access, view.model.compiled().library(), economy, view.job.may, now.open))),
+          candidates(list_candidates(view.model, view.the_case, view.findings, view.posterior,
+                                     rows ? belief : make_belief(view.model, view.posterior, view.job.tried, 2),
+                                     view.job)) {}
 };
 
 struct BestRepair {
@@ -49,21 +54,20 @@ BestRepair most_likely(const View& view, const Workbench& bench) {
         if (group.kind == HypothesisKind::nothing_wrong)
             for (std::size_t i = group.first; i < group.last; ++i) nothing += bench.belief.weight[i];
     best = {{Move::Kind::declare_sound, 0, ""}, nothing};
-    if (nothing <= 0.0) best.move.kind = Move::Kind::retire;
+    if (bench.hopeless >= nothing) best = {{Move::Kind::retire, 0, ""}, bench.hopeless};
     for (const RemedyEntry& entry : bench.belief.remedies) {
         if (entry.probability <= best.probability) continue;
         const double cost =
             repair_money(*entry.remedy, bench.access, library, bench.economy, view.job.may, bench.now.open);
-        best = {{cost >= bench.economy.worth ? Move::Kind::retire : Move::Kind::repair, 0, entry.remedy->id},
-                entry.probability};
+        if (cost < bench.economy.worth) best = {{Move::Kind::repair, 0, entry.remedy->id}, entry.probability};
     }
     return best;
 }
 
 /// Stop by confidence, ask by `choose(bench)`, which gives a candidate or none.
 template <class Choose>
-Move until_confident(const View& view, Choose choose) {
-    const Workbench bench(view);
+Move until_confident(const View& view, bool rows, Choose choose) {
+    const Workbench bench(view, rows);
     const BestRepair best = most_likely(view, bench);
     if (best.probability >= bench.economy.confidence) return best.move;
     const std::optional<std::size_t> chosen = choose(bench);
@@ -106,7 +110,7 @@ class BitsPolicy : public Policy {
 public:
     std::string name() const override { return "bits per cost, one step"; }
     Move next(const View& view) override {
-        return until_confident(view, [&](const Workbench& bench) -> std::optional<std::size_t> {
+        return until_confident(view, true, [&](const Workbench& bench) -> std::optional<std::size_t> {
             std::optional<std::size_t> best;
             double best_rate = 0.0;
             for (std::size_t c = 0; c < bench.candidates.size(); ++c) {
@@ -171,7 +175,7 @@ public:
     explicit FixedPolicy(std::vector<std::string> order) : order_(std::move(order)) {}
     std::string name() const override { return "fixed walk-round"; }
     Move next(const View& view) override {
-        return until_confident(view, [&](const Workbench& bench) -> std::optional<std::size_t> {
+        return until_confident(view, false, [&](const Workbench& bench) -> std::optional<std::size_t> {
             for (const std::string& id : order_)
                 for (std::size_t c = 0; c < bench.candidates.size(); ++c) {
                     const Candidate& candidate = bench.candidates[c];
@@ -190,7 +194,7 @@ class RandomPolicy : public Policy {
 public:
     std::string name() const override { return "random"; }
     Move next(const View& view) override {
-        return until_confident(view, [&](const Workbench& bench) -> std::optional<std::size_t> {
+        return until_confident(view, false, [&](const Workbench& bench) -> std::optional<std::size_t> {
             std::vector<double> weights;
             double total = 0.0;
             for (const Candidate& candidate : bench.candidates) {
@@ -206,7 +210,7 @@ public:
 class RepairAtOncePolicy : public Policy {
 public:
     std::string name() const override { return "no test, likeliest repair first"; }
-    Move next(const View& view) override { return most_likely(view, Workbench(view)).move; }
+    Move next(const View& view) override { return most_likely(view, Workbench(view, false)).move; }
 };
 
 /// State of the made-up unit and the books of one call.
@@ -229,6 +233,7 @@ public:
     }
 
     CallResult run(Policy& policy, const std::vector<CheckIndex>& begin) {
+        result_.story = "hidden " + name_of(call_.hidden) + ":";
         for (const CheckIndex check : begin) read(check, {});
         int tests = 0, repairs = 0;
         while (true) {
@@ -242,6 +247,7 @@ public:
             if (tests >= kMostTests && move.kind == Move::Kind::test) move.kind = Move::Kind::retire;
             if (repairs >= kMostRepairs) move.kind = Move::Kind::retire;
             bool over = false;
+            if (move.kind != Move::Kind::test) tell_belief(posterior);
             switch (move.kind) {
                 case Move::Kind::test:
                     ++tests;
@@ -306,6 +312,9 @@ private:
         }
         result_.tests += 1.0;
         read(check, after);
+        const Reading& reading = the_case_.readings.back();
+        result_.story += " " + reading.check + "=" +
+                         (reading.value ? std::to_string(*reading.value).substr(0, 5) : reading.outcomes.front());
     }
 
     void first(bool right) {
@@ -313,7 +322,27 @@ private:
         tried_any_ = true;
     }
 
+    void tell_belief(const Posterior& posterior) {
+        result_.story += "\n   ";
+        for (std::size_t i = 0; i < posterior.sets.size() && i < 3; ++i)
+            result_.story += " [" + name_of(posterior.sets[i].set) + " " +
+                             std::to_string(posterior.sets[i].probability).substr(0, 4) + "]";
+    }
+    [[nodiscard]] std::string name_of(const FaultSet& set) const {
+        if (set.kind == HypothesisKind::nothing_wrong) return "nothing-wrong";
+        if (set.kind == HypothesisKind::something_else) return "something-else";
+        std::string text;
+        for (std::size_t m = 0; m < set.size; ++m) {
+            const Alternative& alternative = belief_.compiled().alternative(set.members[m]);
+            const Fault& fault = library_.faults[alternative.fault];
+            text += (m > 0 ? "+" : "") + fault.id;
+            if (!fault.grades.empty()) text += ":" + fault.grades[alternative.grade].id;
+        }
+        return text;
+    }
+
     bool repair(const std::string& id) {
+        result_.story += " REPAIR " + id;
         tried_.push_back(id);
         const Remedy* done = nullptr;
         for (const Fault& fault : library_.faults)
@@ -326,7 +355,7 @@ private:
         }
         const bool cures = after.size < left_.size;
         spent_ += money(*done);
-        first(cures && needed() < economy_.worth);
+        first(cures && money(*done) < economy_.worth);
         left_ = after;
         if (!cures) {
             result_.wrong_repairs += 1.0;
@@ -338,6 +367,7 @@ private:
     }
 
     bool declare_sound() {
+        result_.story += " SOUND";
         const bool right = call_.hidden.kind == HypothesisKind::nothing_wrong;
         spent_ += kExplainMinutes * minute_;
         first(right);
@@ -350,6 +380,7 @@ private:
     }
 
     bool retire() {
+        result_.story += " RETIRE";
         first(needed() >= economy_.worth);
         spent_ += economy_.worth;
         return true;

@@ -59,6 +59,7 @@ struct CallResult {
     double panels = 0.0, tests = 0.0, wrong_repairs = 0.0;
     bool right_first = false;  ///< the first repair (or "nothing wrong", or retiring) was right
     double beyond = 0.0;       ///< money beyond the right repair
+    std::string story;         ///< what was done, for people
 };
 
 struct Call {

@@ -83,7 +83,7 @@ int main(int argc, char** argv) {
     if (!loaded) return 3;
     const auto compiled = compile(std::make_shared<const Library>(std::move(*loaded)));
     UnitTraits unit;
-    unit.words = {{"layout", "freezer-top"},   {"defrost", "automatic"},   {"cooling", "one-evaporator"},
+    unit.words = {{"layout", "freezer-top"},   {"defrost", "automatic"},  {"cooling", "one-evaporator"},
                   {"condenser", "forced-air"}, {"refrigerant", "R-600a"}, {"control", "electronic"}};
     unit.numbers = {{"age_years", 11.0}, {"worth", 180.0}};
     Case the_case;
@@ -92,8 +92,10 @@ int main(int argc, char** argv) {
     const UnitModel model = fit_to_unit(compiled, unit);
     the_case.readings = {look("complaint", "freezer-warm"), gauge("freezer-temp", -9.4), gauge("fridge-temp", 2.2)};
     measure("complaint and two temperatures", model, the_case, runs);
-    for (const auto& [check, outcome] : std::vector<std::pair<std::string, std::string>>{
-             {"freezer-gasket", "seals"}, {"freezer-fan", "blows"}, {"condenser-coil", "clean"}, {"setting", "recommended"}})
+    for (const auto& [check, outcome] : std::vector<std::pair<std::string, std::string>>{{"freezer-gasket", "seals"},
+                                                                                         {"freezer-fan", "blows"},
+                                                                                         {"condenser-coil", "clean"},
+                                                                                         {"setting", "recommended"}})
         the_case.readings.push_back(look(check, outcome));
     measure("and four good parts", model, the_case, runs);
     return 0;

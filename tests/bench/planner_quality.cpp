@@ -2,7 +2,7 @@
 // library or on made-up ones, with answers from the model itself and from one whose weights are off.
 //
 //   planner_quality [--calls N] [--seed S] [--jitter DB] [--library shipped|made-up] [--only TEXT]
-//                   [--caution X] [--later X] [--one-step]
+//                   [--caution X] [--later X] [--one-step] [--stories 1|2]
 //   planner_quality --optimum N     N small libraries against their exact optimum
 //
 // Prints means with standard errors. docs/planner.md has the table and says how to read it.
@@ -35,6 +35,7 @@ struct Options {
     plan::Tuning tuning;
     int look_ahead = 2;
     int optimum = 0;
+    int stories = 0;  ///< 1: of calls with a wrong first repair, 2: of all
 };
 
 Options read_options(int argc, char** argv) {
@@ -56,6 +57,8 @@ Options read_options(int argc, char** argv) {
             options.tuning.caution = std::stod(value());
         else if (word == "--later")
             options.tuning.later_tests = std::stod(value());
+        else if (word == "--stories")
+            options.stories = std::stoi(value());
         else if (word == "--optimum")
             options.optimum = std::stoi(value());
         else if (word == "--one-step")
@@ -284,7 +287,11 @@ int main(int argc, char** argv) {
             if (const auto complaint = belief.compiled().check_index("complaint")) begin.push_back(*complaint);
             if (name == "fixed walk-round") policies[p] = fixed_policy(world.walk_round[unit]);
             PlanOptions plan = plan_options(belief.compiled().library());
-            books.add(play(belief, world.truth[unit], call, *policies[p], plan, begin));
+            const CallResult result = play(belief, world.truth[unit], call, *policies[p], plan, begin);
+            books.add(result);
+            if (options.stories > (result.right_first ? 1 : 0))
+                fmt::print("call {} {} {:.0f} beyond: {}\n", c, result.right_first ? "right" : "WRONG", result.beyond,
+                           result.story);
         }
         const auto cell = [](const Mean& mean, int places) {
             return fmt::format("{:.{}f} ±{:.{}f}", mean.mean(), places, mean.error(), places);
