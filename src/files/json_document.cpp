@@ -3,352 +3,159 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
+#include <cmath>
 #include <limits>
+#include <nlohmann/json.hpp>
+#include <optional>
 #include <utility>
 
 #include "base/text.hpp"
 #include "files/json_place.hpp"
+#include "files/json_syntax.hpp"
 
 namespace frostread::json {
 
 namespace {
 
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
-std::string name_character(std::string_view s, std::size_t at) {
-    if (at >= s.size()) return "the end of the text";
-    const auto byte = static_cast<unsigned char>(s[at]);
-    if (byte < 0x20U || byte == 0x7FU) return fmt::format("the control character 0x{:02x}", byte);
-    std::size_t length = 1;
-    while (byte >= 0x80U && at + length < s.size() && (static_cast<unsigned char>(s[at + length]) & 0xC0U) == 0x80U) {
-        ++length;
+/// The parser refuses numbers too large for a double, which here are values out of every range. In a
+/// copy of the text each of them gives way to a zero of the same length and sign; `tokens` gets their
+/// places among the tokens.
+std::string without_overflows(std::string_view text, std::vector<std::size_t>& tokens) {
+    constexpr std::size_t kShortest = 5;  // 1e309
+    const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+    std::string tamed(text);
+    Tokens scan(text);
+    std::size_t count = 0;
+    for (auto token = scan.next(); token; token = scan.next(), ++count) {
+        const std::size_t begin = token->begin + (text[token->begin] == '-' ? 1U : 0U);
+        const std::string_view word = text.substr(begin, token->end - begin);
+        // A number cut short does not end in a digit and stays what it is: a fault.
+        if (word.size() < kShortest || !is_digit(word.front()) || !is_digit(word.back())) continue;
+        if (nlohmann::json::accept(word.begin(), word.end())) continue;
+        tokens.push_back(count);
+        tamed.replace(begin, word.size(), word.size(), '0');
+        tamed[begin + 1] = 'e';
     }
-    return fmt::format("'{}'", s.substr(at, length));
+    return tamed;
 }
 
-/// What stands here, as far as it is one word.
-std::string name_token(std::string_view s, std::size_t at) {
-    std::size_t length = 0;
-    const auto is_letter = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '_'; };
-    while (at + length < s.size() && length < 40 && (is_letter(s[at + length]) || is_digit(s[at + length]))) ++length;
-    return length > 1 ? fmt::format("'{}'", s.substr(at, length)) : name_character(s, at);
+std::size_t offset_of_token(std::string_view text, std::size_t count) {
+    Tokens tokens(text);
+    for (; count > 0; --count) tokens.next();
+    return tokens.next().value_or(Token{}).begin;
 }
 
 }  // namespace
 
-class Parser {
+/// Takes the parts of the text from the parser and makes the nodes of a document of them.
+class TreeBuilder {
 public:
-    Parser(Document& document, std::string_view file_name, Diagnostics& diagnostics, const Limits& limits)
-        : document_(document),
-          text_(document.text_),
-          file_name_(file_name),
-          diagnostics_(diagnostics),
-          limits_(limits) {}
+    enum class End : std::uint8_t { whole, syntax, too_deep, overflow };
 
-    bool run() {
-        if (text_.size() > limits_.bytes || text_.size() >= std::numeric_limits<std::uint32_t>::max()) {
-            return fail(0, "too-large", fmt::format("the text is larger than {} bytes", limits_.bytes), "");
-        }
-        if (const auto bad = text::first_invalid_utf8(text_)) {
-            return fail(*bad, "bad-utf8",
-                        fmt::format("byte 0x{:02x} is not valid UTF-8", static_cast<unsigned char>(text_[*bad])),
-                        "a text in UTF-8");
-        }
-        if (text_.starts_with("\xEF\xBB\xBF")) at_ = 3;  // some editors mark UTF-8 so
-        document_.nodes_.reserve(text_.size() / 12 + 8);
-        if (!value(0)) return false;
-        skip_space();
-        if (at_ < text_.size()) return syntax(at_, "nothing after the document");
-        return !twice_;
+    TreeBuilder(Document& document, std::size_t depth, std::vector<std::size_t> overflows = {})
+        : document_(document), depth_(depth), overflows_(std::move(overflows)) {
+        document_.nodes_.clear();
+        document_.nodes_.reserve(document_.text_.size() / 12 + 8);
+        // A text is never longer decoded than written, so the views into this stay good.
+        document_.strings_.clear();
+        document_.strings_.reserve(document_.text_.size());
+        document_.spans_.clear();
     }
 
-private:
-    bool fail(std::size_t at, std::string id, std::string what, std::string expected, std::string suggestion = "") {
-        Diagnostic diagnostic;
-        diagnostic.id = std::move(id);
-        diagnostic.what = std::move(what);
-        diagnostic.expected = std::move(expected);
-        diagnostic.suggestion = std::move(suggestion);
-        diagnostic.place = place_of(text_, file_name_, at);
-        diagnostics_.push_back(std::move(diagnostic));
+    End read(std::string_view text) {
+        if (!nlohmann::json::sax_parse(text.begin(), text.end(), this)) return end_;
+        // The parser takes a NUL byte for the end of the text.
+        return text.find('\0') == std::string_view::npos ? End::whole : End::syntax;
+    }
+
+    [[nodiscard]] const Halt& halt() const { return halt_; }
+    [[nodiscard]] const std::vector<std::uint32_t>& twice() const { return twice_; }
+
+    // What the parser calls; false stops it.
+    bool null() { return leaf(Kind::null); }
+    bool boolean(bool flag) {
+        leaf(Kind::boolean);
+        document_.nodes_.back().flag = flag;
+        return true;
+    }
+    bool number_integer(std::int64_t number) { return leaf_number(static_cast<double>(number)); }
+    bool number_unsigned(std::uint64_t number) { return leaf_number(static_cast<double>(number)); }
+    bool number_float(double number, const std::string& /*spelled*/) {
+        if (next_overflow_ < overflows_.size() && overflows_[next_overflow_] == halt_.tokens) {
+            number = std::copysign(std::numeric_limits<double>::infinity(), number);
+            ++next_overflow_;
+        }
+        return leaf_number(number);
+    }
+    bool string(const std::string& decoded) {
+        leaf(Kind::string);
+        document_.nodes_.back().string = keep(decoded);
+        return true;
+    }
+    bool binary(const nlohmann::json::binary_t& /*never in a text*/) { return false; }
+    bool key(const std::string& decoded) {
+        key_ = keep(decoded);
+        halt_.after_key = true;
+        ++halt_.tokens;
+        return true;
+    }
+    bool start_object(std::size_t /*unknown*/) { return open(Kind::object); }
+    bool start_array(std::size_t /*unknown*/) { return open(Kind::array); }
+    bool end_object() {
+        find_twice(close());
+        return true;
+    }
+    bool end_array() {
+        close();
+        return true;
+    }
+    bool parse_error(std::size_t position, const std::string& /*token*/, const nlohmann::json::exception& error) {
+        halt_.at = position > 0 ? position - 1 : 0;  // bytes read, the one it stopped at among them
+        end_ = dynamic_cast<const nlohmann::json::out_of_range*>(&error) != nullptr ? End::overflow : End::syntax;
         return false;
     }
 
-    bool syntax(std::size_t at, std::string expected, std::string suggestion = "") {
-        return fail(at, "bad-json", fmt::format("{} stands where it cannot", name_token(text_, at)),
-                    std::move(expected), std::move(suggestion));
+private:
+    std::string_view keep(const std::string& decoded) {
+        const std::size_t from = document_.strings_.size();
+        document_.strings_ += decoded;
+        return std::string_view(document_.strings_).substr(from);
     }
 
-    void skip_space() {
-        while (at_ < text_.size()) {
-            const char c = text_[at_];
-            if (c != ' ' && c != '\n' && c != '\r' && c != '\t') return;
-            ++at_;
-        }
-    }
-
-    [[nodiscard]] char peek() const { return at_ < text_.size() ? text_[at_] : '\0'; }
-
-    /// Adds a node for what begins here; the caller fills it.
-    std::uint32_t open(Kind kind) {
-        Node node;
+    bool leaf(Kind kind) {
+        std::vector<Node>& nodes = document_.nodes_;
+        if (!open_.empty()) ++nodes[open_.back()].count;
+        Node& node = nodes.emplace_back();
         node.kind = kind;
-        node.begin = static_cast<std::uint32_t>(at_);
-        document_.nodes_.push_back(node);
-        return static_cast<std::uint32_t>(document_.nodes_.size() - 1);
-    }
-
-    void close(std::uint32_t index) {
-        Node& node = document_.nodes_[index];
-        node.end = static_cast<std::uint32_t>(at_);
-        node.next = static_cast<std::uint32_t>(document_.nodes_.size());
-    }
-
-    bool value(std::size_t depth) {
-        skip_space();
-        switch (peek()) {
-            case '{':
-                return object(depth);
-            case '[':
-                return array(depth);
-            case '"': {
-                const std::uint32_t index = open(Kind::string);
-                std::string_view decoded;
-                if (!string(decoded)) return false;
-                document_.nodes_[index].string = decoded;
-                close(index);
-                return true;
-            }
-            case 't':
-                return word("true", Kind::boolean, true);
-            case 'f':
-                return word("false", Kind::boolean, false);
-            case 'n':
-                return word("null", Kind::null, false);
-            case '\'':
-                return syntax(at_, "a value", "texts stand in double quotes");
-            case '/':
-                return syntax(at_, "a value", "JSON has no comments");
-            case ']':
-            case '}':
-                return syntax(at_, "a value", "a comma before the closing bracket has to go");
-            case '+':
-            case '.':
-                return syntax(at_, "a value", "a number begins with a digit or a minus sign");
-            default:
-                if (peek() == '-' || is_digit(peek())) return number();
-                return syntax(at_, "a value");
-        }
-    }
-
-    bool word(std::string_view spelled, Kind kind, bool flag) {
-        if (!text_.substr(at_).starts_with(spelled)) return syntax(at_, "a value");
-        const std::uint32_t index = open(kind);
-        document_.nodes_[index].flag = flag;
-        at_ += spelled.size();
-        close(index);
+        node.key = std::exchange(key_, {});
+        node.next = static_cast<std::uint32_t>(nodes.size());
+        halt_.after_key = false;
+        ++halt_.tokens;
         return true;
     }
 
-    bool number() {
-        const std::uint32_t index = open(Kind::number);
-        const std::size_t from = at_;
-        if (peek() == '-') ++at_;
-        if (!is_digit(peek())) return syntax(at_, "a digit");
-        if (peek() == '0' && at_ + 1 < text_.size() && is_digit(text_[at_ + 1])) {
-            return syntax(at_, "a number", "a number has no leading zeros");
-        }
-        while (is_digit(peek())) ++at_;
-        if (peek() == '.') {
-            ++at_;
-            if (!is_digit(peek())) return syntax(at_, "a digit after the point");
-            while (is_digit(peek())) ++at_;
-        }
-        if (peek() == 'e' || peek() == 'E') {
-            ++at_;
-            if (peek() == '+' || peek() == '-') ++at_;
-            if (!is_digit(peek())) return syntax(at_, "a digit of the exponent");
-            while (is_digit(peek())) ++at_;
-        }
-        double parsed = 0.0;
-        const auto [end, error] = std::from_chars(text_.data() + from, text_.data() + at_, parsed);
-        static_cast<void>(end);
-        // Too small becomes 0, too large stays out of reach of every range.
-        if (error == std::errc::result_out_of_range) {
-            const std::string_view raw = text_.substr(from, at_ - from);
-            const bool tiny = raw.find("e-") != std::string_view::npos || raw.find("E-") != std::string_view::npos;
-            parsed = tiny ? 0.0 : std::numeric_limits<double>::infinity();
-            if (raw.front() == '-') parsed = -parsed;
-        }
-        document_.nodes_[index].number = parsed;
-        close(index);
+    bool leaf_number(double number) {
+        leaf(Kind::number);
+        document_.nodes_.back().number = number;
         return true;
     }
 
-    bool hex4(char32_t& code) {
-        code = 0;
-        for (int i = 0; i < 4; ++i, ++at_) {
-            const char c = peek();
-            char32_t digit = 0;
-            if (is_digit(c)) {
-                digit = static_cast<char32_t>(c - '0');
-            } else if (c >= 'a' && c <= 'f') {
-                digit = static_cast<char32_t>(c - 'a' + 10);
-            } else if (c >= 'A' && c <= 'F') {
-                digit = static_cast<char32_t>(c - 'A' + 10);
-            } else {
-                return syntax(at_, "four hexadecimal digits after \\u");
-            }
-            code = code * 16U + digit;
+    bool open(Kind kind) {
+        if (open_.size() >= depth_) {
+            end_ = End::too_deep;
+            return false;
         }
+        leaf(kind);
+        open_.push_back(static_cast<std::uint32_t>(document_.nodes_.size() - 1));
         return true;
     }
 
-    bool escape(std::string& out) {
-        const std::size_t from = at_++;
-        const char c = peek();
-        constexpr std::string_view kNames = "\"\\/bfnrt";
-        constexpr std::string_view kMeans = "\"\\/\b\f\n\r\t";
-        if (const std::size_t which = kNames.find(c); at_ < text_.size() && which != std::string_view::npos) {
-            out += kMeans[which];
-            ++at_;
-            return true;
-        }
-        if (c != 'u') return syntax(from, "an escape such as \\n, \\\" or \\\\", "a plain backslash is written \\\\");
-        ++at_;
-        char32_t code = 0;
-        if (!hex4(code)) return false;
-        if (code >= 0xD800U && code < 0xDC00U && text_.substr(at_).starts_with("\\u")) {
-            at_ += 2;
-            char32_t low = 0;
-            if (!hex4(low)) return false;
-            if (low < 0xDC00U || low > 0xDFFFU) return syntax(from, "the second half of a surrogate pair");
-            code = 0x10000U + ((code - 0xD800U) << 10U) + (low - 0xDC00U);
-        } else if (code >= 0xD800U && code <= 0xDFFFU) {
-            return syntax(from, "a whole surrogate pair");
-        }
-        text::append_utf8(out, code);
-        return true;
-    }
-
-    bool string(std::string_view& decoded) {
-        const std::size_t quote = at_++;
-        const std::size_t from = at_;
-        while (at_ < text_.size() && text_[at_] != '"' && text_[at_] != '\\' &&
-               static_cast<unsigned char>(text_[at_]) >= 0x20U) {
-            ++at_;
-        }
-        if (peek() == '"' && at_ < text_.size()) {
-            decoded = text_.substr(from, at_ - from);
-            ++at_;
-            return true;
-        }
-        std::string out(text_.substr(from, at_ - from));
-        while (at_ < text_.size()) {
-            const char c = text_[at_];
-            if (c == '"') {
-                ++at_;
-                document_.decoded_.push_back(std::move(out));
-                decoded = document_.decoded_.back();
-                return true;
-            }
-            if (c == '\\') {
-                if (!escape(out)) return false;
-            } else if (static_cast<unsigned char>(c) < 0x20U) {
-                if (c == '\n' || c == '\r') return unclosed(quote);
-                return syntax(at_, "no control characters inside a text", "a tab is written \\t");
-            } else {
-                out += c;
-                ++at_;
-            }
-        }
-        return unclosed(quote);
-    }
-
-    bool unclosed(std::size_t quote) {
-        return fail(quote, "bad-json", "this text has no closing quote", "\" before the end of the line",
-                    "a line break inside a text is written \\n");
-    }
-
-    bool too_deep(std::size_t depth) {
-        if (depth < limits_.depth) return false;
-        fail(at_, "too-deep", fmt::format("brackets are nested more than {} deep", limits_.depth), "");
-        return true;
-    }
-
-    bool array(std::size_t depth) {
-        if (too_deep(depth)) return false;
-        const std::uint32_t index = open(Kind::array);
-        const std::size_t bracket = at_++;
-        std::uint32_t elements = 0;
-        skip_space();
-        while (peek() != ']' || elements > 0) {
-            if (!value(depth + 1)) return false;
-            ++elements;
-            skip_space();
-            if (peek() == ',') {
-                ++at_;
-                continue;
-            }
-            if (peek() == ']') break;
-            if (at_ >= text_.size()) return fail(bracket, "bad-json", "this [ is never closed", "]");
-            return syntax(at_, "a comma or ]");
-        }
-        ++at_;
-        document_.nodes_[index].count = elements;
-        close(index);
-        return true;
-    }
-
-    bool object(std::size_t depth) {
-        if (too_deep(depth)) return false;
-        const std::uint32_t index = open(Kind::object);
-        const std::size_t brace = at_++;
-        std::uint32_t members = 0;
-        skip_space();
-        while (peek() != '}' || members > 0) {
-            skip_space();
-            if (at_ >= text_.size()) return fail(brace, "bad-json", "this { is never closed", "}");
-            if (peek() == '}') {
-                return syntax(at_, "a key in double quotes", "a comma before the closing bracket has to go");
-            }
-            if (peek() != '"') return syntax(at_, "a key in double quotes");
-            const auto key_begin = static_cast<std::uint32_t>(at_);
-            std::string_view key;
-            if (!string(key)) return false;
-            skip_space();
-            if (peek() != ':') return syntax(at_, "a colon after the key");
-            ++at_;
-            const std::size_t child = document_.nodes_.size();
-            if (!value(depth + 1)) return false;
-            document_.nodes_[child].key = key;
-            document_.nodes_[child].key_begin = key_begin;
-            ++members;
-            skip_space();
-            if (peek() == ',') {
-                ++at_;
-                continue;
-            }
-            if (peek() == '}') break;
-            if (at_ >= text_.size()) return fail(brace, "bad-json", "this { is never closed", "}");
-            return syntax(at_, "a comma or }");
-        }
-        ++at_;
-        document_.nodes_[index].count = members;
-        close(index);
-        find_twice(index);
-        return true;
-    }
-
-    void report_twice(std::uint32_t child) {
-        twice_ = true;
-        if (++twice_count_ > kMostTwice) return;
-        const Node& node = document_.nodes_[child];
-        fail(node.key_begin, "key-twice", fmt::format("the key {} is given twice", text::quoted(node.key)),
-             "each key once");
+    std::uint32_t close() {
+        const std::uint32_t index = open_.back();
+        open_.pop_back();
+        document_.nodes_[index].next = static_cast<std::uint32_t>(document_.nodes_.size());
+        ++halt_.tokens;
+        return index;
     }
 
     /// Small objects are compared pairwise, large ones by sorting: neither can be made slow.
@@ -359,7 +166,7 @@ private:
             for (std::uint32_t a = index + 1; a < nodes[index].next; a = nodes[a].next) {
                 for (std::uint32_t b = index + 1; b < a; b = nodes[b].next) {
                     if (nodes[a].key == nodes[b].key) {
-                        report_twice(a);
+                        twice_.push_back(a);
                         break;
                     }
                 }
@@ -369,37 +176,88 @@ private:
         std::vector<std::pair<std::string_view, std::uint32_t>> keys;
         for (std::uint32_t a = index + 1; a < nodes[index].next; a = nodes[a].next) keys.emplace_back(nodes[a].key, a);
         std::sort(keys.begin(), keys.end());
-        std::vector<std::uint32_t> again;
+        const auto first_again = static_cast<std::ptrdiff_t>(twice_.size());
         for (std::size_t i = 1; i < keys.size(); ++i) {
-            if (keys[i].first == keys[i - 1].first) again.push_back(keys[i].second);
+            if (keys[i].first == keys[i - 1].first) twice_.push_back(keys[i].second);
         }
-        std::sort(again.begin(), again.end());
-        for (const std::uint32_t child : again) report_twice(child);
+        std::sort(twice_.begin() + first_again, twice_.end());
     }
 
     Document& document_;
-    std::string_view text_;
-    std::string_view file_name_;
-    Diagnostics& diagnostics_;
-    Limits limits_;
-    std::size_t at_ = 0;
-    bool twice_ = false;
-    std::size_t twice_count_ = 0;
-    static constexpr std::size_t kMostTwice = 100;
+    std::size_t depth_;
+    std::vector<std::size_t> overflows_;
+    std::size_t next_overflow_ = 0;
+    Halt halt_;
+    End end_ = End::syntax;
+    std::string_view key_;              ///< of the value to come
+    std::vector<std::uint32_t> open_;   ///< nodes not closed yet
+    std::vector<std::uint32_t> twice_;  ///< nodes whose key their object had before
 };
 
 bool Document::parse(std::string_view file_name, Diagnostics& diagnostics, const Limits& limits) {
-    nodes_.clear();
-    decoded_.clear();
-    return Parser(*this, file_name, diagnostics, limits).run();
+    const auto fail = [&](std::string id, SyntaxFault fault) {
+        Diagnostic diagnostic;
+        diagnostic.id = std::move(id);
+        diagnostic.what = std::move(fault.what);
+        diagnostic.expected = std::move(fault.expected);
+        diagnostic.suggestion = std::move(fault.suggestion);
+        diagnostic.place = place_of(text_, file_name, fault.offset);
+        diagnostics.push_back(std::move(diagnostic));
+        return false;
+    };
+    if (text_.size() > limits.bytes || text_.size() >= std::numeric_limits<std::uint32_t>::max()) {
+        return fail("too-large", {0, fmt::format("the text is larger than {} bytes", limits.bytes), "", ""});
+    }
+    using End = TreeBuilder::End;
+    std::optional<TreeBuilder> builder;
+    End end = builder.emplace(*this, limits.depth).read(text_);
+    if (end == End::overflow) {
+        std::vector<std::size_t> overflows;
+        const std::string tamed = without_overflows(text_, overflows);
+        end = builder.emplace(*this, limits.depth, std::move(overflows)).read(tamed);
+    }
+    if (end != End::whole) {
+        if (const auto bad = text::first_invalid_utf8(text_)) {
+            const auto byte = static_cast<unsigned char>(text_[*bad]);
+            return fail("bad-utf8",
+                        {*bad, fmt::format("byte 0x{:02x} is not valid UTF-8", byte), "a text in UTF-8", ""});
+        }
+    }
+    constexpr std::size_t kMostTwice = 100;
+    for (std::size_t i = 0; i < std::min(builder->twice().size(), kMostTwice); ++i) {
+        const std::uint32_t index = builder->twice()[i];
+        fail("key-twice",
+             {spans()[index].key_begin, fmt::format("the key {} is given twice", text::quoted(nodes_[index].key)),
+              "each key once", ""});
+    }
+    switch (end) {
+        case End::too_deep:
+            return fail("too-deep", {offset_of_token(text_, builder->halt().tokens),
+                                     fmt::format("brackets are nested more than {} deep", limits.depth), "", ""});
+        case End::syntax:
+        case End::overflow:
+            return fail("bad-json", explain_halt(text_, builder->halt()));
+        case End::whole:
+            break;
+    }
+    return builder->twice().empty();
+}
+
+const std::vector<Span>& Document::spans() const {
+    if (spans_.empty()) spans_ = locate(text_);
+    return spans_;
 }
 
 const Node& Value::node() const {
     return document_->nodes()[index_];
 }
 
+const Span& Value::span() const {
+    return document_->spans()[index_];
+}
+
 std::string_view Value::raw() const {
-    return document_->text().substr(node().begin, node().end - node().begin);
+    return document_->text().substr(span().begin, span().end - span().begin);
 }
 
 std::string_view Value::text() const {

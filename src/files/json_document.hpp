@@ -2,20 +2,19 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <deque>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "files/json_locator.hpp"
 #include "frostread/result.hpp"
 
-/// JSON text to a tree whose every node knows where it stands in the text.
+/// JSON text to a tree whose every node knows its place in the text once it is asked.
 ///
-/// A reader of our own, for three reasons that no parser at hand joins: every value and key keeps its
-/// byte offset, so an error about meaning can name line and column; keys given twice are errors; and
-/// a number or an unknown member keeps its own spelling, so a rewritten file loses nothing. Offsets
-/// become lines only once a message is needed. Tests hold it against another parser.
+/// nlohmann's parser reads the text and hands over its parts one by one; the tree of our own keeps what
+/// its tree loses: the order of members, keys given twice (errors here), and by json_locator the
+/// place and the spelling of every value, so that a rewritten file loses nothing.
 namespace frostread::json {
 
 enum class Kind : std::uint8_t { null, boolean, number, string, array, object };
@@ -27,11 +26,8 @@ struct Limits {
 
 /// Nodes in the order of the text: the children of a node follow it, `next` skips them.
 struct Node {
-    std::uint32_t begin = 0;      ///< offset of the first byte
-    std::uint32_t end = 0;        ///< offset behind the last byte
-    std::uint32_t next = 0;       ///< index of the node after this one and all inside it
-    std::uint32_t count = 0;      ///< members or elements
-    std::uint32_t key_begin = 0;  ///< offset of the key's quote; only in objects
+    std::uint32_t next = 0;   ///< index of the node after this one and all inside it
+    std::uint32_t count = 0;  ///< members or elements
     Kind kind = Kind::null;
     bool flag = false;
     double number = 0.0;      ///< infinite when the text does not fit a double
@@ -54,8 +50,9 @@ public:
     [[nodiscard]] bool boolean() const { return node().flag; }
     [[nodiscard]] std::size_t size() const { return node().count; }
     [[nodiscard]] std::string_view key() const { return node().key; }
-    [[nodiscard]] std::size_t offset() const { return node().begin; }
-    [[nodiscard]] std::size_t key_offset() const { return node().key_begin; }
+    // The first of these on a document scans its text once; the tree itself holds no places.
+    [[nodiscard]] std::size_t offset() const { return span().begin; }
+    [[nodiscard]] std::size_t key_offset() const { return span().key_begin; }
     [[nodiscard]] std::string_view raw() const;  ///< as it stands in the text
     [[nodiscard]] std::optional<Value> find(std::string_view key) const;
     [[nodiscard]] std::string_view text() const;  ///< of the whole document
@@ -78,12 +75,13 @@ public:
 
 private:
     [[nodiscard]] const Node& node() const;
+    [[nodiscard]] const Span& span() const;
     const Document* document_ = nullptr;
     std::uint32_t index_ = 0;
 };
 
-/// Holds views into the text it was parsed from: the text must outlive it. Not copied, since values
-/// point at it.
+/// Looks into the text it was parsed from again for places: the text must outlive it. Not copied, since
+/// values point at it. One thread at a time, since places are worked out when first asked.
 class Document {
 public:
     explicit Document(std::string_view text) : text_(text) {}
@@ -98,12 +96,14 @@ public:
     [[nodiscard]] Value root() const { return {this, 0}; }
     [[nodiscard]] std::string_view text() const { return text_; }
     [[nodiscard]] const std::vector<Node>& nodes() const { return nodes_; }
+    [[nodiscard]] const std::vector<Span>& spans() const;  ///< one for each node
 
 private:
-    friend class Parser;
+    friend class TreeBuilder;
     std::string_view text_;
     std::vector<Node> nodes_;
-    std::deque<std::string> decoded_;  ///< strings that held escapes
+    std::string strings_;  ///< all decoded texts and keys; never grows beyond what was reserved
+    mutable std::vector<Span> spans_;
 };
 
 /// `s` as a JSON string with its quotes. Requires valid UTF-8.

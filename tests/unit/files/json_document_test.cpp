@@ -22,7 +22,7 @@ std::string refusal(const std::string& text, const json::Limits& limits = {}) {
     return test::to_lines(diagnostics);
 }
 
-/// The same value in the eyes of another parser.
+/// The same value in the tree of the library that parses.
 bool same(const Value& ours, const nlohmann::json& theirs) {
     switch (ours.kind()) {
         case Kind::null:
@@ -142,9 +142,25 @@ TEST_CASE("numbers beyond a double are infinite or nothing, and keep their text"
     CHECK(all[1].number() < 0);
     CHECK(std::abs(all[2].number()) < 1e-300);
     CHECK(all[3].raw() == "12345678901234567890");
+    CHECK(all[0].raw() == "1e400");
 }
 
-TEST_CASE("another parser reads and refuses the same texts") {
+TEST_CASE("a number beyond a double does not hide a fault behind it") {
+    CHECK(refusal("[1e400, 1-1e400]") == "error t.json:1:10  bad-json: '-' stands where it cannot | a comma or ] | \n");
+    CHECK(refusal("[1e400, 1.5e]") ==
+          "error t.json:1:13  bad-json: ']' stands where it cannot | a digit of the exponent | \n");
+}
+
+TEST_CASE("a NUL byte is a fault, not the end of the text") {
+    const std::string nul(1, '\0');
+    CHECK(refusal("1" + nul + "2") ==
+          "error t.json:1:2  bad-json: the control character 0x00 stands where it cannot | nothing after the document "
+          "| \n");
+    CHECK(refusal("[" + nul) ==
+          "error t.json:1:2  bad-json: the control character 0x00 stands where it cannot | a value | \n");
+}
+
+TEST_CASE("the tree agrees with the tree of the library that parses") {
     // Random edits of a text with every construct, from a fixed seed.
     const std::string seed_text =
         R"({"a":[1,-2.5e-3,0,true,false,null,"x\n\u00e9\\\"/"],"b":{"c":{},"d":[]},"é":"°F","n":1E+2, "t" : [ 1 , 2 ] })";
@@ -174,7 +190,7 @@ TEST_CASE("another parser reads and refuses the same texts") {
         const bool twice = !diagnostics.empty() && diagnostics.front().id == "key-twice";
         const nlohmann::json theirs = nlohmann::json::parse(text, nullptr, false);
         CAPTURE(text);
-        // The other parser lets the last of two equal keys win; ours refuses them.
+        // Its own tree lets the last of two equal keys win; ours refuses them.
         if (twice) continue;
         REQUIRE(ours == !theirs.is_discarded());
         if (ours) {
