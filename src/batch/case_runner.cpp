@@ -2,52 +2,48 @@
 
 #include <utility>
 
+#include "batch/fast_reader.hpp"
+#include "batch/line_writer.hpp"
 #include "frostread/files.hpp"
 #include "frostread/present.hpp"
 
 namespace frostread::batch {
 
-namespace {
-
-constexpr std::size_t kMostModels = 1024;  ///< kept per worker; a fleet has few kinds of units
-
-/// Everything stated of a unit as one string. Equal keys mean equal models.
-std::string key_of(const UnitTraits& unit) {
-    std::string key;
-    for (const auto& [trait, word] : unit.words) key.append(trait).append(1, '\0').append(word).append(1, '\0');
-    key += '\1';
-    for (const auto& [trait, number] : unit.numbers) {
-        key.append(trait).append(1, '\0');
-        key.append(reinterpret_cast<const char*>(&number), sizeof number);
-    }
-    return key;
+CaseRunner::CaseRunner(std::shared_ptr<const CompiledLibrary> library, const BatchOptions& options)
+    : library_(std::move(library)), options_(options) {
+    if (options.plain) return;
+    reader_ = std::make_unique<FastReader>(*library_);
+    if (!options.next && !options.all_faults) writer_ = std::make_unique<LineWriter>(library_, options);
 }
 
-}  // namespace
+CaseRunner::~CaseRunner() = default;
 
-const UnitModel& CaseRunner::model_for(const UnitTraits& unit) {
-    std::string key = key_of(unit);
-    const auto found = models_.find(key);
-    if (found != models_.end()) return found->second;
-    if (models_.size() >= kMostModels) models_.clear();
-    return models_.emplace(std::move(key), fit_to_unit(library_, unit)).first->second;
+bool CaseRunner::read(const CaseText& item, BatchEntry& entry) {
+    if (item.trouble) {
+        entry.diagnostics.push_back(*item.trouble);
+        return false;
+    }
+    if (reader_ && reader_->read(item.text, case_)) return true;
+    Result<Case> careful = read_case(item.text, *item.file, library_->library());
+    entry.diagnostics = std::move(careful.diagnostics());
+    for (Diagnostic& diagnostic : entry.diagnostics)
+        if (diagnostic.place.line > 0) diagnostic.place.line += item.line - 1;
+    if (careful) case_ = std::move(*careful);
+    return careful.has_value();
 }
 
 void CaseRunner::run(const CaseText& item, BatchEntry& entry) {
-    entry = BatchEntry{};
-    std::optional<Case> the_case;
-    if (item.trouble) {
-        entry.diagnostics.push_back(*item.trouble);
-    } else {
-        Result<Case> read = read_case(item.text, *item.file, library_->library());
-        entry.diagnostics = std::move(read.diagnostics());
-        for (Diagnostic& diagnostic : entry.diagnostics)
-            if (diagnostic.place.line > 0) diagnostic.place.line += item.line - 1;
-        if (read) the_case = std::move(*read);
-    }
-    if (the_case) {
-        if (!the_case->id.empty()) entry.case_id = the_case->id;
-        answer(item, *the_case, entry);
+    entry.bad = false;
+    entry.case_id.reset();
+    entry.line.clear();
+    entry.csv.clear();
+    entry.diagnostics.clear();
+    entry.verdict = BatchVerdict{};
+    entry.change.reset();
+    entry.score.reset();
+    if (read(item, entry)) {
+        if (!case_.id.empty()) entry.case_id = case_.id;
+        answer(item, case_, entry);
         return;
     }
     entry.bad = true;
@@ -60,7 +56,7 @@ void CaseRunner::run(const CaseText& item, BatchEntry& entry) {
 }
 
 void CaseRunner::answer(const CaseText& item, const Case& the_case, BatchEntry& entry) {
-    const UnitModel& model = model_for(the_case.unit);
+    const UnitModel model = fit_to_unit(library_, the_case.unit);
     const Findings findings = gather(model, the_case);
     const Posterior posterior = infer(model, findings, options_.infer);
     std::optional<Decision> decision;
@@ -68,7 +64,10 @@ void CaseRunner::answer(const CaseText& item, const Case& the_case, BatchEntry& 
         decision = decide(model, the_case, findings, posterior, job_state(model, the_case), options_.plan);
     const Diagnosed diagnosed{the_case, model, findings, posterior, decision ? &*decision : nullptr};
     entry.verdict = verdict_of(diagnosed);
-    if (options_.lines) entry.line = result_line(diagnosed, options_);
+    if (options_.lines && writer_)
+        writer_->append(entry.line, diagnosed);
+    else if (options_.lines)
+        entry.line = result_line(diagnosed, options_);
     if (options_.csv) entry.csv = csv_row(diagnosed);
     if (options_.score && the_case.closed) entry.score = score_of(diagnosed);
     if (options_.compare)

@@ -3,7 +3,6 @@
 #include <memory>
 #include <optional>
 #include <string>
-#include <unordered_map>
 
 #include "frostread/batch.hpp"
 
@@ -19,21 +18,31 @@ struct Diagnosed {
     const Decision* decision;  ///< null when the next step was not asked for
 };
 
+class FastReader;
+class LineWriter;
+
 class CaseRunner {
 public:
-    CaseRunner(std::shared_ptr<const CompiledLibrary> library, const BatchOptions& options)
-        : library_(std::move(library)), options_(options) {}
+    CaseRunner(std::shared_ptr<const CompiledLibrary> library, const BatchOptions& options);
+    ~CaseRunner();
+    CaseRunner(const CaseRunner&) = delete;
+    CaseRunner& operator=(const CaseRunner&) = delete;
+    CaseRunner(CaseRunner&&) = delete;
+    CaseRunner& operator=(CaseRunner&&) = delete;
 
     /// Fills every field of `entry` that the options ask for. Never throws for a bad case.
     void run(const CaseText& item, BatchEntry& entry);
 
 private:
+    /// By the fast reader, or by the careful one when that declines. False: bad; the entry says why.
+    bool read(const CaseText& item, BatchEntry& entry);
     void answer(const CaseText& item, const Case& the_case, BatchEntry& entry);
-    const UnitModel& model_for(const UnitTraits& unit);
 
     std::shared_ptr<const CompiledLibrary> library_;
     const BatchOptions& options_;
-    std::unordered_map<std::string, UnitModel> models_;  ///< by what is stated of the unit
+    std::unique_ptr<FastReader> reader_;  ///< null: every case by the careful reader
+    std::unique_ptr<LineWriter> writer_;  ///< null: every line by the general writer
+    Case case_;                           ///< of the moment; kept for its memory
 };
 
 /// One line of JSON as `frostread diagnose --json` would say it, with what BatchOptions leaves out.

@@ -1,10 +1,12 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <memory>
 #include <set>
 #include <string>
 #include <vector>
 
+#include "compile/unit_memo.hpp"
 #include "frostread/compiled_library.hpp"
 
 namespace frostread {
@@ -143,7 +145,50 @@ double share_holding(const Library& library, const TraitCondition& condition, co
     return share_yes;
 }
 
+namespace {
+
+/// What one thread remembers of the library it worked with last.
+struct FitMemo {
+    std::weak_ptr<const CompiledLibrary> library;
+    UnitCodes codes;
+    std::vector<MemoTable> faults, checks, groups;
+
+    void prepare(const std::shared_ptr<const CompiledLibrary>& compiled) {
+        // Same owner, same library: a weak pointer keeps the owner's address from being used again.
+        if (!library.owner_before(compiled) && !compiled.owner_before(library)) return;
+        library = compiled;
+        const Library& rules = compiled->library();
+        codes.prepare(rules);
+        faults.clear();
+        checks.clear();
+        groups.clear();
+        for (const Fault& fault : rules.faults) {
+            std::set<std::string> traits;
+            collect_traits(fault.where, traits);
+            for (const Multiplier& multiplier : fault.multipliers) collect_traits(multiplier.where, traits);
+            faults.emplace_back(codes, traits);
+        }
+        for (const Check& check : rules.checks) {
+            std::set<std::string> traits;
+            collect_traits(check.where, traits);
+            checks.emplace_back(codes, traits);
+        }
+        for (const auto& group : compiled->variant_groups()) {
+            std::set<std::string> traits;
+            for (const std::int32_t variant : group)
+                collect_traits(compiled->variants()[static_cast<std::size_t>(variant)], traits);
+            groups.emplace_back(codes, traits);
+        }
+    }
+};
+
+}  // namespace
+
 UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit) {
+    thread_local FitMemo memo;
+    thread_local std::vector<std::uint32_t> codes;
+    memo.prepare(compiled);
+    const bool known = memo.codes.encode(unit, codes);
     UnitModel model;
     const Library& library = compiled->library();
     model.unit_ = unit;
@@ -151,13 +196,22 @@ UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const Uni
     double prior = 0.0;
     for (AlternativeIndex i = 0; i < compiled->alternative_count(); ++i) {
         const Alternative& alternative = compiled->alternative(i);
-        if (alternative.grade == 0) prior = prior_of(library, library.faults[alternative.fault], unit);
+        if (alternative.grade == 0)
+            prior = memo.faults[alternative.fault].get(
+                codes, known, [&] { return prior_of(library, library.faults[alternative.fault], unit); });
         model.prior_.push_back(prior * alternative.share);
     }
-    for (const Check& check : library.checks) model.exists_.push_back(holds(check.where, unit) == Truth::no ? 0 : 1);
+    model.exists_.reserve(library.checks.size());
+    for (CheckIndex i = 0; i < library.checks.size(); ++i) {
+        const double exists = memo.checks[i].get(
+            codes, known, [&] { return holds(library.checks[i].where, unit) == Truth::no ? 0.0 : 1.0; });
+        model.exists_.push_back(exists > 0.0 ? 1 : 0);
+    }
     model.variant_on_.assign(compiled->variants().size(), 0);
-    for (const auto& group : compiled->variant_groups()) {
-        const std::int32_t chosen = chosen_variant(*compiled, group, unit);
+    for (std::size_t i = 0; i < compiled->variant_groups().size(); ++i) {
+        const auto chosen = static_cast<std::int32_t>(memo.groups[i].get(codes, known, [&] {
+            return static_cast<double>(chosen_variant(*compiled, compiled->variant_groups()[i], unit));
+        }));
         if (chosen >= 0) model.variant_on_[static_cast<std::size_t>(chosen)] = 1;
     }
     model.nothing_wrong_ = library.nothing_wrong / 1000.0;

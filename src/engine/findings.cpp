@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -18,14 +19,60 @@ struct Candidate {
     bool live = true;  ///< exists on the unit and is not void
 };
 
+/// The ids that checks refer to, looked up once per library and thread.
+struct References {
+    struct OneCheck {
+        std::vector<CheckIndex> superseded_by;
+        std::vector<std::vector<CheckIndex>> outcome_superseded_by;
+        std::vector<const Condition*> after;  ///< null: no such condition
+    };
+    std::weak_ptr<const CompiledLibrary> library;
+    std::vector<OneCheck> checks;
+
+    void prepare(const std::shared_ptr<const CompiledLibrary>& compiled) {
+        if (!library.owner_before(compiled) && !compiled.owner_before(library)) return;
+        library = compiled;
+        checks.clear();
+        const auto indices = [&](const std::vector<std::string>& ids) {
+            std::vector<CheckIndex> out;
+            for (const std::string& id : ids)
+                if (const auto index = compiled->check_index(id)) out.push_back(*index);
+            return out;
+        };
+        for (const Check& check : compiled->library().checks) {
+            OneCheck one;
+            one.superseded_by = indices(check.superseded_by);
+            for (const Outcome& outcome : check.outcomes)
+                one.outcome_superseded_by.push_back(indices(outcome.superseded_by));
+            for (const std::string& id : check.after) one.after.push_back(find_condition(compiled->library(), id));
+            checks.push_back(std::move(one));
+        }
+    }
+};
+
+const References& references_of(const UnitModel& model) {
+    thread_local References references;
+    references.prepare(model.shared_library());
+    return references;
+}
+
 class Gatherer {
 public:
     Gatherer(const UnitModel& model, const Case& the_case)
-        : model_(model), case_(the_case), compiled_(model.compiled()), library_(compiled_.library()) {}
+        : model_(model),
+          case_(the_case),
+          compiled_(model.compiled()),
+          library_(compiled_.library()),
+          references_(references_of(model)) {}
 
     Findings run() {
         collect_latest();
-        for (Candidate& candidate : candidates_) judge(candidate);
+        stands_.assign(compiled_.check_count(), 0);
+        for (Candidate& candidate : candidates_) {
+            judge(candidate);
+            stands_[candidate.check] = candidate.live ? 1 : 0;
+        }
+        findings_.items.reserve(candidates_.size() + 4);
         for (const Candidate& candidate : candidates_)
             if (candidate.live) admit(candidate);
         return std::move(findings_);
@@ -62,8 +109,10 @@ private:
             return;
         }
         candidate.trust = reading.sure ? library_.reliability.usual : library_.reliability.unsure;
-        for (const std::string& id : check.after) {
-            const std::optional<bool> known = condition_known(id, reading);
+        for (std::size_t i = 0; i < check.after.size(); ++i) {
+            const std::string& id = check.after[i];
+            const std::optional<bool> known =
+                condition_known(id, references_.checks[candidate.check].after[i], reading);
             if (!known) {
                 candidate.trust *= library_.reliability.condition_unknown;
                 note(NoteKind::trust_lowered, candidate.reading, id);
@@ -80,9 +129,9 @@ private:
         }
     }
 
-    [[nodiscard]] std::optional<bool> condition_known(const std::string& id, const Reading& reading) const {
+    [[nodiscard]] std::optional<bool> condition_known(const std::string& id, const Condition* condition,
+                                                      const Reading& reading) const {
         if (const auto said = reading.after.find(id); said != reading.after.end()) return said->second;
-        const Condition* condition = find_condition(library_, id);
         if (condition == nullptr || condition->known_by.empty()) return std::nullopt;
         const auto index = latest_reading(case_, condition->known_by);
         if (!index) return std::nullopt;
@@ -96,25 +145,24 @@ private:
     }
 
     /// The first check in the list that has been read and stands.
-    [[nodiscard]] const std::string* silencer(const std::vector<std::string>& superseded_by) const {
-        for (const std::string& id : superseded_by)
-            for (const Candidate& other : candidates_)
-                if (other.live && library_.checks[other.check].id == id) return &id;
+    [[nodiscard]] const std::string* silencer(const std::vector<CheckIndex>& superseded_by) const {
+        for (const CheckIndex check : superseded_by)
+            if (stands_[check] != 0) return &library_.checks[check].id;
         return nullptr;
     }
 
     void admit(const Candidate& candidate) {
         const Check& check = library_.checks[candidate.check];
-        if (const std::string* better = silencer(check.superseded_by)) {
+        if (const std::string* better = silencer(references_.checks[candidate.check].superseded_by)) {
             note(NoteKind::superseded, candidate.reading, *better);
             return;
         }
         switch (check.kind) {
             case CheckKind::look:
-                admit_look(candidate, check, named_outcome(candidate));
+                admit_look(candidate, named_outcome(candidate));
                 break;
             case CheckKind::banded:
-                admit_look(candidate, check, band(candidate, check));
+                admit_look(candidate, band(candidate, check));
                 break;
             case CheckKind::several:
                 admit_several(candidate, check);
@@ -145,9 +193,9 @@ private:
         return static_cast<OutcomeIndex>(check.outcomes.size() - 1);
     }
 
-    void admit_look(const Candidate& candidate, const Check& check, std::optional<OutcomeIndex> outcome) {
-        if (!outcome || check.outcomes[*outcome].no_evidence) return;
-        if (const std::string* better = silencer(check.outcomes[*outcome].superseded_by)) {
+    void admit_look(const Candidate& candidate, std::optional<OutcomeIndex> outcome) {
+        if (!outcome || library_.checks[candidate.check].outcomes[*outcome].no_evidence) return;
+        if (const std::string* better = silencer(references_.checks[candidate.check].outcome_superseded_by[*outcome])) {
             note(NoteKind::superseded, candidate.reading, *better);
             return;
         }
@@ -176,7 +224,7 @@ private:
             const Outcome& outcome = check.outcomes[item];
             const bool absent = denied && !any && !outcome.normal && outcome.means.empty();
             if (!said[item] && !absent) continue;
-            if (const std::string* better = silencer(outcome.superseded_by)) {
+            if (const std::string* better = silencer(references_.checks[candidate.check].outcome_superseded_by[item])) {
                 if (!absent) note(NoteKind::superseded, candidate.reading, *better);
                 continue;
             }
@@ -233,7 +281,9 @@ private:
     const Case& case_;
     const CompiledLibrary& compiled_;
     const Library& library_;
+    const References& references_;
     std::vector<Candidate> candidates_;
+    std::vector<std::uint8_t> stands_;  ///< per check: read and not void
     Findings findings_;
 };
 

@@ -108,9 +108,17 @@ double pure_likelihood(const UnitModel& model, const Finding& finding, const Fau
     if (set.kind == HypothesisKind::something_else) return flat_likelihood(model, finding);
     const CompiledCheck& check = model.compiled().check(finding.check);
     Influence sum, one;
+    // The walk through a check's rules is most of the work, so membership is three plain comparisons.
+    constexpr AlternativeIndex kNone = ~AlternativeIndex{0};
+    const AlternativeIndex first = set.size > 0 ? set.members[0] : kNone;
+    const AlternativeIndex second = set.size > 1 ? set.members[1] : kNone;
+    const AlternativeIndex third = set.size > 2 ? set.members[2] : kNone;
     const auto take = [&](const auto& effects) {
-        for (const auto& effect : effects)
-            if (set.contains(effect.alternative) && influence_of(model, finding, effect, one)) add(sum, one);
+        for (const auto& effect : effects) {
+            const AlternativeIndex who = effect.alternative;
+            if ((who == first || who == second || who == third) && influence_of(model, finding, effect, one))
+                add(sum, one);
+        }
     };
     if (check.kind == CheckKind::gauge)
         take(check.gauges);

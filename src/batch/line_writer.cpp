@@ -1,0 +1,282 @@
+#include "batch/line_writer.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "batch/json_numbers.hpp"
+#include "frostread/present.hpp"
+#include "frostread/version.hpp"
+#include "frostread/why.hpp"
+#include "present/report_words.hpp"
+
+namespace frostread::batch {
+
+namespace {
+
+constexpr int kProbability = 9, kAmount = 3;  ///< decimals
+constexpr std::size_t kMostSentences = 4096;
+
+std::string quoted(const std::string& text) {
+    std::string out;
+    append_quoted(out, text);
+    return out;
+}
+
+/// Cautions that a fault brings: its own and those of its system, as add_fault_cautions of the report has it.
+std::vector<std::size_t> cautions_of(const Library& library, const Fault& fault) {
+    std::vector<std::size_t> out;
+    for (std::size_t i = 0; i < library.cautions.size(); ++i) {
+        const Caution& caution = library.cautions[i];
+        const auto has = [](const std::vector<std::string>& list, const std::string& word) {
+            return std::find(list.begin(), list.end(), word) != list.end();
+        };
+        if (has(fault.cautions, caution.id) || has(caution.systems, fault.system)) out.push_back(i);
+    }
+    return out;
+}
+
+}  // namespace
+
+LineWriter::LineWriter(std::shared_ptr<const CompiledLibrary> library, const BatchOptions& options)
+    : library_(std::move(library)), options_(options) {
+    const Library& rules = library_->library();
+    nlohmann::ordered_json head = {{"name", rules.name}, {"version", rules.version}, {"overlays", rules.overlays}};
+    library_text_ = head.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+    for (const std::string& overlay : rules.overlays)
+        overlay_warnings_ += (overlay_warnings_.empty() ? "" : ",") +
+                             quoted(fmt::format("Your shop's own rules were used: {}.", overlay));
+    for (const Fault& fault : rules.faults) {
+        FaultText text;
+        text.head = fmt::format("{{\"fault\":{},\"name\":{},\"system\":{},\"probability\":", quoted(fault.id),
+                                quoted(fault.name), quoted(fault.system));
+        for (const Grade& grade : fault.grades) text.grades.push_back(quoted(grade.id) + ":");
+        text.cautions = cautions_of(rules, fault);
+        faults_.push_back(std::move(text));
+    }
+    for (const Alternative& alternative : library_->alternatives()) {
+        const Fault& fault = rules.faults[alternative.fault];
+        alternatives_.push_back(
+            quoted(fault.grades.empty() ? fault.id : fault.id + ":" + fault.grades[alternative.grade].id));
+    }
+    for (std::size_t i = 0; i < rules.cautions.size(); ++i) {
+        caution_order_.push_back(i);
+        caution_text_.push_back(
+            fmt::format("{{\"id\":{},\"text\":{}}}", quoted(rules.cautions[i].id), quoted(rules.cautions[i].text)));
+    }
+    std::stable_sort(caution_order_.begin(), caution_order_.end(),
+                     [&](std::size_t a, std::size_t b) { return rules.cautions[a].hazard > rules.cautions[b].hazard; });
+}
+
+/// Faults that this unit can have, likeliest first, ties in library order; those that are listed suffice.
+void LineWriter::rank(const Diagnosed& diagnosed) {
+    ranked_.clear();
+    const auto prior = diagnosed.model.prior();
+    for (AlternativeIndex i = 0; i < library_->alternative_count(); ++i) {
+        const FaultIndex fault = library_->alternative(i).fault;
+        if (prior[i] > 0.0 && (ranked_.empty() || ranked_.back() != fault)) ranked_.push_back(fault);
+    }
+    const auto& probability = diagnosed.posterior.fault;
+    const auto likelier = [&](FaultIndex a, FaultIndex b) {
+        return probability[a] != probability[b] ? probability[a] > probability[b] : a < b;
+    };
+    // Only what is above the floor is written, but the first two always count for the conclusion.
+    const auto middle = std::partition(ranked_.begin(), ranked_.end(),
+                                       [&](FaultIndex fault) { return probability[fault] >= options_.floor; });
+    if (middle - ranked_.begin() >= 2) {
+        std::sort(ranked_.begin(), middle, likelier);
+        ranked_.erase(middle, ranked_.end());
+    } else {
+        std::sort(ranked_.begin(), ranked_.end(), likelier);
+    }
+}
+
+std::string LineWriter::conclusion(const Diagnosed& diagnosed) const {
+    Report report;
+    report.nothing_wrong = diagnosed.posterior.nothing_wrong;
+    report.something_else = diagnosed.posterior.something_else;
+    for (std::size_t i = 0; i < ranked_.size() && i < 2; ++i) {
+        report.faults.emplace_back();
+        report.faults.back().name = library_->library().faults[ranked_[i]].name;
+        report.faults.back().probability = diagnosed.posterior.fault[ranked_[i]];
+    }
+    return present::conclusion_sentence(report, options_.plan.economy.confidence);
+}
+
+void LineWriter::append_cautions(std::string& out, const Diagnosed& diagnosed) {
+    const Library& rules = library_->library();
+    marked_.assign(rules.cautions.size(), 0);
+    const auto mark = [&](FaultIndex fault) {
+        for (const std::size_t caution : faults_[fault].cautions) marked_[caution] = 1;
+    };
+    if (!ranked_.empty()) mark(ranked_.front());
+    if (!diagnosed.posterior.sets.empty()) {
+        const FaultSet& best = diagnosed.posterior.sets.front().set;
+        for (std::size_t i = 0; best.kind == HypothesisKind::faults && i < best.size; ++i)
+            mark(library_->alternative(best.members.at(i)).fault);
+    }
+    bool any = false;
+    for (const std::size_t caution : caution_order_) {
+        if (marked_[caution] == 0 || holds(rules.cautions[caution].where, diagnosed.the_case.unit) == Truth::no)
+            continue;
+        if (any) out += ',';
+        out += caution_text_[caution];
+        any = true;
+    }
+}
+
+/// The reasons of the leading fault, and what they are against.
+void LineWriter::append_why(std::string& out, const Diagnosed& diagnosed, FaultIndex fault) {
+    const Library& rules = library_->library();
+    const Ledger ledger = explain(diagnosed.model, diagnosed.findings, diagnosed.posterior, fault);
+    out += "[";
+    for (std::size_t i = 0; i < ledger.weights.size(); ++i) {
+        const ReadingWeight& weight = ledger.weights[i];
+        const Finding& finding = diagnosed.findings.items[weight.finding];
+        const Check& check = rules.checks[finding.check];
+        const Reading& reading = diagnosed.the_case.readings[finding.reading];
+        out.append(i == 0 ? "{\"check\":\"" : ",{\"check\":\"").append(check.id).append("\",\"value\":");
+        if (check.kind != CheckKind::several && reading.outcomes.size() == 1 && !reading.value)
+            append_quoted(out, reading.outcomes.front());
+        else if (check.kind != CheckKind::several && reading.outcomes.empty() && reading.value &&
+                 !reading.typed.empty())
+            append_quoted(out, reading.typed);
+        else
+            append_quoted(out, present::finding_words(check, finding, reading, options_.units).value);
+        out += ",\"weight_db\":";
+        append_rounded(out, weight.decibans, kAmount);
+        out += '}';
+    }
+    std::string rival;
+    if (ledger.rival.kind == HypothesisKind::nothing_wrong) rival = "nothing-wrong";
+    if (ledger.rival.kind == HypothesisKind::something_else) rival = "something-else";
+    for (std::size_t i = ledger.rival.size; i-- > 0;) {  // the first member that is not in the favoured set
+        const AlternativeIndex member = ledger.rival.members.at(i);
+        if (!ledger.favoured.contains(member)) rival = rules.faults[library_->alternative(member).fault].id;
+    }
+    if (rival.empty() && ledger.rival.size > 0)
+        rival = rules.faults[library_->alternative(ledger.rival.members[0]).fault].id;
+    out.append("],\"rival\":\"").append(rival).append("\",\"prior_db\":");
+    append_rounded(out, ledger.prior_db, kAmount);
+    out += ",\"margin_db\":";
+    append_rounded(out, ledger.margin_db, kAmount);
+}
+
+void LineWriter::append_faults(std::string& out, const Diagnosed& diagnosed) {
+    const auto prior = diagnosed.model.prior();
+    for (std::size_t place = 0; place < ranked_.size(); ++place) {
+        const FaultIndex fault = ranked_[place];
+        if (place > 0 && diagnosed.posterior.fault[fault] < options_.floor) break;
+        if (place > 0) out += ',';
+        out += faults_[fault].head;
+        append_rounded(out, diagnosed.posterior.fault[fault], kProbability);
+        out += ",\"grades\":{";
+        const AlternativeIndex first = library_->first_alternative(fault);
+        for (std::size_t grade = 0; grade < faults_[fault].grades.size(); ++grade) {
+            if (grade > 0) out += ',';
+            out += faults_[fault].grades[grade];
+            const std::size_t alternative = first + grade;
+            append_rounded(out, prior[alternative] > 0.0 ? diagnosed.posterior.alternative[alternative] : 0.0,
+                           kProbability);
+        }
+        out += "},\"why\":";
+        if (place == 0)
+            append_why(out, diagnosed, fault);
+        else
+            out += "[],\"rival\":\"\",\"prior_db\":0.0,\"margin_db\":0.0";
+        out += '}';
+    }
+}
+
+void LineWriter::append_sets(std::string& out, const Diagnosed& diagnosed) {
+    const auto& sets = diagnosed.posterior.sets;
+    for (std::size_t i = 0; i < sets.size() && i < kListedSets; ++i) {
+        out += i == 0 ? "{\"faults\":[" : ",{\"faults\":[";
+        const FaultSet& set = sets[i].set;
+        if (set.kind == HypothesisKind::something_else) out += "\"something-else\"";
+        for (std::size_t m = 0; set.kind == HypothesisKind::faults && m < set.size; ++m) {
+            if (m > 0) out += ',';
+            out += alternatives_[set.members.at(m)];
+        }
+        out += "],\"probability\":";
+        append_rounded(out, sets[i].probability, kProbability);
+        out += '}';
+    }
+}
+
+void LineWriter::append_doubtful(std::string& out, const Diagnosed& diagnosed) {
+    bool any = false;
+    for (const DoubtfulReading& doubt : doubtful_readings(diagnosed.model, diagnosed.findings, diagnosed.posterior)) {
+        const Finding& finding = diagnosed.findings.items[doubt.finding];
+        const Check& check = library_->library().checks[finding.check];
+        const Reading& reading = diagnosed.the_case.readings[finding.reading];
+        out.append(any ? ",{\"check\":" : "{\"check\":").append(quoted(check.id)).append(",\"value\":");
+        append_quoted(out, present::finding_words(check, finding, reading, options_.units).value);
+        out += ",\"probability_bad\":";
+        append_rounded(out, doubt.probability_wrong, kProbability);
+        out += ",\"surprise\":";
+        append_rounded(out, doubt.surprise, kProbability);
+        out += '}';
+        any = true;
+    }
+}
+
+/// Notes about one reading of one kind make one sentence; equal notes make equal sentences, so each is
+/// worded once.
+void LineWriter::append_warnings(std::string& out, const Diagnosed& diagnosed) {
+    out += overlay_warnings_;
+    bool any = !overlay_warnings_.empty();
+    const auto& notes = diagnosed.findings.notes;
+    for (std::size_t i = 0; i < notes.size(); ++i) {
+        const auto same_group = [&](const FindingNote& other) {
+            return other.reading == notes[i].reading && other.kind == notes[i].kind;
+        };
+        if (std::any_of(notes.begin(), notes.begin() + static_cast<std::ptrdiff_t>(i), same_group)) continue;
+        std::string key = diagnosed.the_case.readings[notes[i].reading].check;
+        key += static_cast<char>('0' + static_cast<int>(notes[i].kind));
+        Findings group;
+        for (std::size_t j = i; j < notes.size(); ++j)
+            if (same_group(notes[j])) {
+                group.notes.push_back(notes[j]);
+                key.append(1, '\n').append(notes[j].about);
+            }
+        auto known = sentences_.find(key);
+        if (known == sentences_.end()) {
+            if (sentences_.size() >= kMostSentences) sentences_.clear();
+            const auto words = present::note_sentences(library_->library(), diagnosed.the_case, group);
+            known = sentences_.emplace(std::move(key), quoted(words.front())).first;
+        }
+        if (any) out += ',';
+        out += known->second;
+        any = true;
+    }
+}
+
+void LineWriter::append(std::string& out, const Diagnosed& diagnosed) {
+    rank(diagnosed);
+    out += fmt::format("{{\"frostread_result\":{},\"case\":", kResultFormat);
+    if (diagnosed.the_case.id.empty())
+        out += "null";
+    else
+        append_quoted(out, diagnosed.the_case.id);
+    out.append(",\"library\":").append(library_text_).append(",\"cautions\":[");
+    append_cautions(out, diagnosed);
+    out += "],\"conclusion\":";
+    append_quoted(out, conclusion(diagnosed));
+    out += ",\"faults\":[";
+    append_faults(out, diagnosed);
+    out += "],\"nothing_wrong\":";
+    append_rounded(out, diagnosed.posterior.nothing_wrong, kProbability);
+    out += ",\"something_else\":";
+    append_rounded(out, diagnosed.posterior.something_else, kProbability);
+    out += ",\"sets\":[";
+    append_sets(out, diagnosed);
+    out += "],\"doubtful\":[";
+    append_doubtful(out, diagnosed);
+    out += "],\"pivotal\":[],\"next\":null,\"alternatives\":[],\"repairs\":[],\"warnings\":[";
+    append_warnings(out, diagnosed);
+    out += "]}";
+}
+
+}  // namespace frostread::batch
