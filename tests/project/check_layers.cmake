@@ -17,7 +17,7 @@ set(may_cli "base;model;benchcalc;files;compile;templog;engine;review;plan;sessi
 set(layers base model benchcalc files compile templog engine review plan session present batch cli)
 
 # Third parties, by the beginning of the include.
-set(json_allowed files present cli)
+set(json_allowed files present batch cli)
 set(cli11_allowed cli)
 
 set(problems "")

@@ -1,0 +1,62 @@
+// Numbers and texts of a result line are those of the general JSON writer.
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <random>
+
+#include "batch/json_numbers.hpp"
+#include "support/catch.hpp"
+
+using namespace frostread::batch;
+
+namespace {
+
+std::string ours(double value, int places) {
+    std::string out;
+    append_rounded(out, value, places);
+    return out;
+}
+
+std::string general(double value, int places) {
+    const double scale = std::pow(10.0, places);
+    const double rounded = std::round(value * scale) / scale;
+    return nlohmann::json(rounded == 0.0 ? 0.0 : rounded).dump();
+}
+
+}  // namespace
+
+TEST_CASE("batch numbers: corners") {
+    const auto [value, places, text] = GENERATE(table<double, int, std::string>({{0.0, 9, "0.0"},
+                                                                                 {-0.0001, 3, "0.0"},
+                                                                                 {1.0, 9, "1.0"},
+                                                                                 {0.5, 9, "0.5"},
+                                                                                 {-0.2854, 3, "-0.285"},
+                                                                                 {120.0, 3, "120.0"},
+                                                                                 {1.2e-5, 9, "1.2e-05"},
+                                                                                 {1e-9, 9, "1e-09"},
+                                                                                 {0.0001, 9, "0.0001"}}));
+    CHECK(ours(value, places) == text);
+    CHECK(general(value, places) == text);
+}
+
+TEST_CASE("batch numbers: the same text as the general writer") {
+    std::mt19937_64 random(11);
+    std::uniform_real_distribution<double> exponent(-12.0, 0.0), amount(-300.0, 300.0);
+    std::size_t different = 0;
+    for (int i = 0; i < 20000; ++i) {
+        const double p = std::pow(10.0, exponent(random)), db = amount(random);
+        different += ours(p, 9) != general(p, 9) ? 1U : 0U;
+        different += ours(db, 3) != general(db, 3) ? 1U : 0U;
+    }
+    CHECK(different == 0);
+}
+
+TEST_CASE("batch numbers: texts are escaped like the general writer's") {
+    for (const std::string text : {"plain", "a \"quote\" and \\", "tab\tnewline\n",
+                                   "-17.4 \xc2\xb0"
+                                   "C",
+                                   "bad \xff byte", "\x7f", ""}) {
+        std::string out;
+        append_quoted(out, text);
+        CHECK(out == nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace));
+    }
+}
