@@ -1,5 +1,6 @@
 #include "batch/case_runner.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "batch/fast_reader.hpp"
@@ -8,6 +9,13 @@
 #include "frostread/present.hpp"
 
 namespace frostread::batch {
+
+namespace {
+
+constexpr std::size_t kFewSets = 200;
+constexpr double kFewAbove = 1e-5;
+
+}  // namespace
 
 CaseRunner::CaseRunner(std::shared_ptr<const CompiledLibrary> library, const BatchOptions& options)
     : library_(std::move(library)), options_(options) {
@@ -55,10 +63,32 @@ void CaseRunner::run(const CaseText& item, BatchEntry& entry) {
         entry.change = change_of(nullptr, entry.verdict, entry.case_id, item.old_result, options_.old_results);
 }
 
+/// A line shows few sets, so few are put in order, unless the leader's reasons ask for one further down.
+Posterior CaseRunner::infer_for_line(const UnitModel& model, const Findings& findings) const {
+    if (!writer_ || options_.csv || options_.score || options_.compare) return infer(model, findings, options_.infer);
+    InferOptions few = options_.infer;
+    few.max_sets = kFewSets;
+    few.keep_above = kFewAbove;
+    Posterior posterior = infer(model, findings, few);
+    if (posterior.sets.size() < LineWriter::kListedSets) return infer(model, findings, options_.infer);
+    const auto best = std::max_element(posterior.fault.begin(), posterior.fault.end());
+    bool with = best == posterior.fault.end(), without = with;
+    for (const WeightedSet& weighted : posterior.sets) {
+        bool holds_it = false;
+        for (std::size_t i = 0; i < weighted.set.size; ++i) {
+            const FaultIndex fault = library_->alternative(weighted.set.members.at(i)).fault;
+            holds_it = holds_it || fault == static_cast<FaultIndex>(best - posterior.fault.begin());
+        }
+        (holds_it ? with : without) = true;
+        if (with && without) return posterior;
+    }
+    return infer(model, findings, options_.infer);
+}
+
 void CaseRunner::answer(const CaseText& item, const Case& the_case, BatchEntry& entry) {
     const UnitModel model = fit_to_unit(library_, the_case.unit);
     const Findings findings = gather(model, the_case);
-    const Posterior posterior = infer(model, findings, options_.infer);
+    const Posterior posterior = infer_for_line(model, findings);
     std::optional<Decision> decision;
     if (options_.next)
         decision = decide(model, the_case, findings, posterior, job_state(model, the_case), options_.plan);

@@ -101,6 +101,8 @@ std::string LineWriter::conclusion(const Diagnosed& diagnosed) const {
         report.faults.back().name = library_->library().faults[ranked_[i]].name;
         report.faults.back().probability = diagnosed.posterior.fault[ranked_[i]];
     }
+    if (const auto& sets = diagnosed.posterior.sets; !sets.empty() && sets.front().set.size > 1)
+        report.sets.push_back({present::set_ids(*library_, sets.front().set), sets.front().probability});
     return present::conclusion_sentence(report, options_.plan.economy.confidence);
 }
 

@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <cmath>
+#include <unordered_map>
 
+#include "engine/set_likelihood.hpp"
 #include "engine/stages.hpp"
 #include "frostread/why.hpp"
 
@@ -23,43 +25,55 @@ Findings without(const Findings& findings, std::size_t index) {
     return others;
 }
 
-/// Probability, given the other readings, of a reading no likelier than the one that was made.
+/// Probability, given the other readings, of a reading no likelier than the one that was made. Sets that do
+/// the same to the check predict the same, so each such group is asked once.
 double surprise_of(const UnitModel& model, const Finding& finding, const Posterior& others) {
     const CompiledCheck& check = model.compiled().check(finding.check);
-    double mass = 0.0;
-    std::size_t count = 0;
-    while (count < others.sets.size() && mass < kPredictiveMass) mass += others.sets[count++].probability;
-    const auto predicted = [&](const Finding& imagined) {
-        double sum = 0.0;
-        for (std::size_t i = 0; i < count; ++i)
-            sum += others.sets[i].probability * likelihood(model, imagined, others.sets[i].set);
-        return sum;
-    };
-    const double seen = predicted(finding) * (1.0 + 1e-12);
-    double tail = 0.0, total = 0.0;
-    const auto take = [&](const Finding& imagined) {
-        const double likely = predicted(imagined);
-        total += likely;
-        if (likely <= seen) tail += likely;
-    };
-    Finding imagined = finding;
+    SetLikelihood likelihood_of_set(model, finding);
+    std::vector<WeightedSet> groups;
+    std::unordered_map<std::uint64_t, std::size_t> group_of;
+    double believed = 0.0;
+    for (const WeightedSet& weighted : others.sets) {
+        const auto [place, is_new] = group_of.try_emplace(likelihood_of_set.key(weighted.set), groups.size());
+        if (is_new) groups.push_back({weighted.set, 0.0});
+        groups[place->second].probability += weighted.probability;
+        believed += weighted.probability;
+        if (believed >= kPredictiveMass) break;
+    }
+    // Readings that could have been made; the one that was made comes first.
+    std::vector<double> predicted;
     if (check.kind == CheckKind::gauge) {
-        // Over the possible range; equal steps, so the width of a step cancels.
+        // Over the possible range in equal steps, so the width of a step cancels.
+        std::vector<double> deviations{finding.deviation};
         const double width = finding.width > 0.0 ? finding.width : check.width;
-        for (int i = 0; i <= kGaugeSteps; ++i) {
-            imagined.deviation = -width / 2.0 + width * i / kGaugeSteps;
-            take(imagined);
-        }
-    } else if (check.kind == CheckKind::several) {
-        for (const bool absent : {false, true}) {
-            imagined.absent = absent;
-            take(imagined);
-        }
+        for (int i = 0; i <= kGaugeSteps; ++i) deviations.push_back(-width / 2.0 + width * i / kGaugeSteps);
+        predicted.assign(deviations.size(), 0.0);
+        for (const WeightedSet& group : groups)
+            likelihood_of_set.add_densities(group.set, group.probability, deviations, predicted);
     } else {
-        for (OutcomeIndex outcome = 0; outcome < check.outcome_count; ++outcome) {
+        const auto predict = [&](const Finding& imagined) {
+            likelihood_of_set.aim(model, imagined);
+            double sum = 0.0;
+            for (const WeightedSet& group : groups) sum += group.probability * likelihood_of_set(group.set);
+            predicted.push_back(sum);
+        };
+        predict(finding);
+        Finding imagined = finding;
+        for (OutcomeIndex outcome = 0; check.kind != CheckKind::several && outcome < check.outcome_count; ++outcome) {
             imagined.outcome = outcome;
-            take(imagined);
+            predict(imagined);
         }
+        for (const bool absent : {false, true}) {
+            if (check.kind != CheckKind::several) break;
+            imagined.absent = absent;
+            predict(imagined);
+        }
+    }
+    const double seen = predicted.front() * (1.0 + 1e-12);
+    double tail = 0.0, total = 0.0;
+    for (std::size_t i = 1; i < predicted.size(); ++i) {
+        total += predicted[i];
+        if (predicted[i] <= seen) tail += predicted[i];
     }
     return total > 0.0 ? tail / total : 1.0;
 }
@@ -67,6 +81,14 @@ double surprise_of(const UnitModel& model, const Finding& finding, const Posteri
 double wrong_given(const UnitModel& model, const Finding& finding, const Posterior& others, const Posterior& all) {
     const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
     return std::min(1.0, flat * std::exp(others.log_evidence - all.log_evidence));
+}
+
+/// P(wrong) up to which a reading of named outcomes surprises nobody. The others predict it with
+/// (1 - trust) B / P(wrong), and its tail holds at least itself; B is 1 / outcomes.
+double no_surprise_below(const UnitModel& model, const Finding& finding) {
+    if (model.compiled().check(finding.check).kind == CheckKind::gauge) return 0.0;
+    const double predicted_if_sure = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
+    return std::min(kDoubtful, 0.99 * predicted_if_sure / kSurprise);
 }
 
 }  // namespace
@@ -84,16 +106,25 @@ std::vector<double> probability_wrong(const UnitModel& model, const Findings& fi
 std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Findings& findings,
                                                const Posterior& posterior) {
     std::vector<DoubtfulReading> doubtful;
-    const std::vector<double> wrong = probability_wrong(model, findings, posterior);
+    InferOptions sums_only;
+    sums_only.max_sets = 0;
     const auto now = leader(posterior);
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
         const Finding& finding = findings.items[i];
         if (finding.trust <= 0.0) continue;  // moves nothing, so nothing to doubt
-        if (wrong[i] < kWorthChecking + (1.0 - finding.trust)) continue;
-        const Posterior others = infer(model, without(findings, i));
-        const DoubtfulReading reading{i, wrong[i], surprise_of(model, finding, others), leader(others) != now};
-        if (wrong[i] > kDoubtful || (reading.surprise < kSurprise && reading.dropping_changes_leader))
-            doubtful.push_back(reading);
+        const double worth_checking = kWorthChecking + (1.0 - finding.trust);
+        if (surely_fits(model, finding, posterior, std::max(worth_checking, no_surprise_below(model, finding))))
+            continue;
+        // Up to one half a reading is doubtful only when dropping it changes the leader.
+        if (surely_fits(model, finding, posterior, kDoubtful) && surely_same_leader(model, finding, posterior))
+            continue;
+        const Posterior sums = infer(model, without(findings, i), sums_only);
+        const double wrong = wrong_given(model, finding, sums, posterior);
+        const bool changes_leader = leader(sums) != now;
+        if (wrong < worth_checking || (wrong <= kDoubtful && !changes_leader)) continue;
+        const DoubtfulReading reading{i, wrong, surprise_of(model, finding, infer(model, without(findings, i))),
+                                      changes_leader};
+        if (wrong > kDoubtful || reading.surprise < kSurprise) doubtful.push_back(reading);
     }
     return doubtful;
 }

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <functional>
 #include <limits>
@@ -10,7 +11,8 @@
 ///     prior_i prior_j second_fault * w_i * w_j * c_ij
 /// where w_i is the product over findings of L'(i)/L'(none) and c_ij the product, over the findings
 /// that both touch, of L'(ij) L'(none) / (L'(i) L'(j)). Findings that an alternative does not touch
-/// factor out, which is where the speed comes from; nothing is dropped.
+/// factor out, which is where the speed comes from; nothing is dropped. The arrays are kept from call to
+/// call, one set for each thread, so that a batch allocates nothing per hypothesis.
 namespace frostread {
 
 namespace {
@@ -20,12 +22,15 @@ constexpr double kDecadesBeforeFold = 100.0;  ///< products stay far inside the 
 /// Products over findings, in the linear domain while they fit and folded into logarithms when not.
 class Accumulator {
 public:
-    explicit Accumulator(const UnitModel& model) : model_(model) { collect_live(model, live_); }
-
-    void run(const Findings& findings) {
+    void run(const UnitModel& model, const Findings& findings) {
+        model_ = &model;
+        collect_live(model, live_);
         const std::size_t count = live_.size();
         single_.assign(count, 1.0);
         pair_.assign(count * count, 1.0);
+        else_ = 1.0;
+        else_log_ = log_none_ = decades_ = 0.0;
+        folded_ = false;
         for (const Finding& finding : findings.items) take(finding);
         if (folded_) fold();
     }
@@ -36,11 +41,14 @@ public:
     /// What the findings make of "something else": a product, or its logarithm once folded.
     [[nodiscard]] double else_value() const { return folded_ ? else_log_ : else_; }
     [[nodiscard]] const std::vector<double>& single() const { return folded_ ? single_log_ : single_; }
-    [[nodiscard]] const std::vector<double>& pair() const { return folded_ ? pair_log_ : pair_; }
+    [[nodiscard]] const std::vector<double>& pair_log() const { return pair_log_; }  ///< requires: folded
+    /// Row i of the linear pair array: factors while not folded. weigh_pairs turns it into weights.
+    [[nodiscard]] double* pair_row(std::size_t i) { return pair_.data() + i * live_.size(); }
+    [[nodiscard]] const double* pair_row(std::size_t i) const { return pair_.data() + i * live_.size(); }
 
 private:
     void take(const Finding& finding) {
-        lay_out(model_, finding, live_, row_);
+        lay_out(*model_, finding, live_, row_);
         if (decades_ + row_.range_log10 > kDecadesBeforeFold) fold();
         decades_ += row_.range_log10;
         log_none_ += std::log(row_.none);
@@ -48,7 +56,7 @@ private:
         const std::size_t count = live_.size();
         for (const std::uint32_t i : row_.touching) {
             single_[i] *= row_.ratio[i];
-            pair_factors(model_, finding, row_, i, factors_);
+            pair_factors(*model_, finding, row_, i, factors_);
             double* target = pair_.data() + i * count;
             for (std::size_t j = i + 1; j < count; ++j) target[j] *= factors_[j];
         }
@@ -70,7 +78,7 @@ private:
         decades_ = 0.0;
     }
 
-    const UnitModel& model_;
+    const UnitModel* model_ = nullptr;
     LiveAlternatives live_;
     FindingRow row_;
     std::vector<double> factors_;
@@ -80,30 +88,68 @@ private:
     bool folded_ = false;
 };
 
-/// Weight of every pair of different faults, in the layout of Accumulator::pair (others stay 0), relative to
-/// the empty set's likelihood times exp(shift).
-std::vector<double> pair_weights(const UnitModel& model, const Accumulator& sums, double shift) {
+/// What a row of pairs comes to.
+struct RowSum {
+    double sum = 0.0, largest = 0.0;
+};
+
+/// Turns row[j], j in [first, count), from factors into weights scale * alone[j] * row[j] and adds them
+/// to marginal[j]. Four sums side by side: they need not wait for each other.
+RowSum weigh_row(double* row, const double* alone, double* marginal, std::size_t first, std::size_t count,
+                 double scale) {
+    std::array<double, 4> sum{}, largest{};
+    std::size_t j = first;
+    for (; j + 4 <= count; j += 4)
+        for (std::size_t lane = 0; lane < 4; ++lane) {
+            const double weight = scale * alone[j + lane] * row[j + lane];
+            row[j + lane] = weight;
+            marginal[j + lane] += weight;
+            sum[lane] += weight;
+            largest[lane] = largest[lane] < weight ? weight : largest[lane];
+        }
+    for (; j < count; ++j) {
+        const double weight = scale * alone[j] * row[j];
+        row[j] = weight;
+        marginal[j] += weight;
+        sum[0] += weight;
+        largest[0] = largest[0] < weight ? weight : largest[0];
+    }
+    return {(sum[0] + sum[1]) + (sum[2] + sum[3]), *std::max_element(largest.begin(), largest.end())};
+}
+
+/// Weights of all pairs of different faults in place of their factors (others become 0), relative to the
+/// empty set's likelihood times exp(shift). Returns the total; row_largest[i] bounds row i, so that
+/// listing can pass over rows without a likely pair.
+double weigh_pairs(const UnitModel& model, Accumulator& sums, double shift, const std::vector<double>& alone,
+                   std::vector<double>& marginal, std::vector<double>& row_largest) {
     const LiveAlternatives& live = sums.live();
     const std::size_t count = live.size();
     const double second = model.second_fault();
-    std::vector<double> weights(count * count, 0.0);
-    std::vector<double> single(count);
-    for (std::size_t i = 0; i < count; ++i)
-        single[i] = sums.folded() ? sums.single()[i] : live.prior[i] * sums.single()[i];
+    double total = 0.0;
     for (std::size_t i = 0; i < count; ++i) {
-        const double* pair = sums.pair().data() + i * count;
-        double* row = weights.data() + i * count;
+        double* row = sums.pair_row(i);
         std::size_t first = i + 1;
         while (first < count && live.fault[first] == live.fault[i]) ++first;  // grades of one fault exclude each other
+        std::fill(row + i, row + first, 0.0);
         if (sums.folded()) {
-            for (std::size_t j = first; j < count; ++j)
-                row[j] = second * live.prior[i] * live.prior[j] * std::exp(single[i] + single[j] + pair[j] - shift);
-        } else {
-            const double scale = second * single[i];
-            for (std::size_t j = first; j < count; ++j) row[j] = scale * single[j] * pair[j];
+            // A single weight may have vanished where the pair has not, so the logarithms are added first.
+            const double* log = sums.pair_log().data() + i * count;
+            for (std::size_t j = first; j < count; ++j) {
+                row[j] = second * live.prior[i] * live.prior[j] *
+                         std::exp(sums.single()[i] + sums.single()[j] + log[j] - shift);
+                marginal[j] += row[j];
+                marginal[i] += row[j];
+                total += row[j];
+                row_largest[i] = std::max(row_largest[i], row[j]);
+            }
+            continue;
         }
+        const RowSum sum = weigh_row(row, alone.data(), marginal.data(), first, count, second * alone[i]);
+        marginal[i] += sum.sum;
+        row_largest[i] = sum.largest;
+        total += sum.sum;
     }
-    return weights;
+    return total;
 }
 
 /// The largest exponent of any hypothesis, so that folded weights neither overflow nor all vanish.
@@ -117,18 +163,23 @@ double largest_exponent(const Accumulator& sums, const UnitModel& model, const s
         largest = std::max(largest, sums.single()[i]);
         for (std::size_t j = i + 1; j < count; ++j)
             if (live.fault[i] != live.fault[j])
-                largest = std::max(largest, sums.single()[i] + sums.single()[j] + sums.pair()[i * count + j]);
+                largest = std::max(largest, sums.single()[i] + sums.single()[j] + sums.pair_log()[i * count + j]);
     }
     for (const Triple& triple : triples) largest = std::max(largest, triple.exponent);
     return largest;
 }
 
 /// The weight below which pairs need not be listed because `wanted` others are larger; 0 when there are fewer.
-double nth_largest(const std::vector<double>& weights, double cut, std::size_t wanted) {
-    std::vector<double> large;
-    large.reserve(weights.size());
-    for (const double weight : weights)
-        if (weight > cut) large.push_back(weight);
+double nth_largest(const Accumulator& sums, const std::vector<double>& row_largest, double cut, std::size_t wanted) {
+    thread_local std::vector<double> large;
+    large.clear();
+    const std::size_t count = row_largest.size();
+    for (std::size_t i = 0; i < count; ++i) {
+        if (row_largest[i] <= cut) continue;
+        const double* row = sums.pair_row(i);
+        for (std::size_t j = i + 1; j < count; ++j)
+            if (row[j] > cut) large.push_back(row[j]);
+    }
     if (large.size() <= wanted) return 0.0;
     const auto place = large.begin() + static_cast<std::ptrdiff_t>(wanted);
     std::nth_element(large.begin(), place, large.end(), std::greater<>());
@@ -146,8 +197,9 @@ FaultSet set_of(const LiveAlternatives& live, std::initializer_list<std::size_t>
 }  // namespace
 
 Posterior infer(const UnitModel& model, const Findings& findings, const InferOptions& options) {
-    Accumulator sums(model);
-    sums.run(findings);
+    thread_local Accumulator sums;
+    thread_local std::vector<double> row_largest;
+    sums.run(model, findings);
     const LiveAlternatives& live = sums.live();
     const std::vector<Triple> triples =
         options.max_faults >= 3 ? all_triples(model, findings, live) : std::vector<Triple>{};
@@ -165,18 +217,8 @@ Posterior infer(const UnitModel& model, const Findings& findings, const InferOpt
     double total = 0.0;
     for (std::size_t i = 0; i < live.size(); ++i) total += alone[i] = live.prior[i] * scaled(sums.single()[i]);
     std::vector<double> marginal = alone;
-    const std::vector<double> pairs = options.max_faults >= 2 ? pair_weights(model, sums, shift)
-                                                              : std::vector<double>(live.size() * live.size(), 0.0);
-    for (std::size_t i = 0; i < live.size(); ++i) {
-        const double* row = pairs.data() + i * live.size();
-        double sum = 0.0;
-        for (std::size_t j = i + 1; j < live.size(); ++j) {
-            sum += row[j];
-            marginal[j] += row[j];
-        }
-        marginal[i] += sum;
-        total += sum;
-    }
+    row_largest.assign(live.size(), 0.0);
+    if (options.max_faults >= 2) total += weigh_pairs(model, sums, shift, alone, marginal, row_largest);
     for (const Triple& triple : triples) {
         const double weight = triple_weight(triple);
         for (const std::uint32_t member : {triple.i, triple.j, triple.k}) marginal[member] += weight;
@@ -187,10 +229,11 @@ Posterior infer(const UnitModel& model, const Findings& findings, const InferOpt
     double cut = options.keep_above * sets.total();
     if (options.max_sets > 0) {
         if (live.size() * live.size() > 2 * options.max_sets)
-            cut = std::max(cut, nth_largest(pairs, cut, options.max_sets));
+            cut = std::max(cut, nth_largest(sums, row_largest, cut, options.max_sets));
         for (std::size_t i = 0; i < live.size(); ++i) {
             if (alone[i] > cut) sets.list(set_of(live, {i}), alone[i]);
-            const double* row = pairs.data() + i * live.size();
+            if (row_largest[i] <= cut) continue;
+            const double* row = sums.pair_row(i);
             for (std::size_t j = i + 1; j < live.size(); ++j)
                 if (row[j] > cut) sets.list(set_of(live, {i, j}), row[j]);
         }

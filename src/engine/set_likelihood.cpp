@@ -1,0 +1,141 @@
+#include "engine/set_likelihood.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace frostread {
+
+void SetLikelihood::aim(const UnitModel& model, const Finding& finding) {
+    check_ = &model.compiled().check(finding.check);
+    finding_ = &finding;
+    row_.assign(model.compiled().alternative_count(), -1);
+    influence_.clear();
+    const auto take = [&](const auto& effects) {
+        Influence one;
+        for (const auto& effect : effects) {
+            if (!influence_of(model, finding, effect, one)) continue;
+            std::int32_t& row = row_[effect.alternative];
+            if (row >= 0) {
+                add(influence_[static_cast<std::size_t>(row)], one);
+                continue;
+            }
+            row = static_cast<std::int32_t>(influence_.size());
+            influence_.push_back(one);
+        }
+    };
+    if (check_->kind == CheckKind::gauge)
+        take(check_->gauges);
+    else
+        take(look_effects(*check_, finding));
+    trust_ = effective_trust(finding);
+    flat_ = flat_likelihood(model, finding);
+    doubt_ = (1.0 - trust_) * flat_;
+    none_ = mixed(Influence{});
+    single_.clear();
+    for (const Influence& one : influence_) single_.push_back(mixed(one));
+}
+
+double SetLikelihood::mixed(const Influence& influence) const {
+    return trust_ * likelihood_of(*check_, *finding_, influence) + doubt_;
+}
+
+double SetLikelihood::operator()(const FaultSet& set) const {
+    if (set.kind == HypothesisKind::something_else) return trust_ * flat_ + doubt_;
+    std::int32_t first = -1;
+    Influence sum;
+    bool several = false;
+    for (std::size_t i = 0; i < set.size; ++i) {
+        const std::int32_t row = row_[set.members[i]];
+        if (row < 0) continue;
+        const Influence& one = influence_[static_cast<std::size_t>(row)];
+        if (first < 0) {
+            first = row;
+            sum = one;
+        } else {
+            several = true;
+            add(sum, one);
+        }
+    }
+    if (first < 0) return none_;
+    if (several) return mixed(sum);
+    return single_[static_cast<std::size_t>(first)];
+}
+
+Influence SetLikelihood::influence_of_set(const FaultSet& set) const {
+    Influence sum;
+    for (std::size_t i = 0; i < set.size; ++i)
+        if (const std::int32_t row = row_[set.members[i]]; row >= 0)
+            add(sum, influence_[static_cast<std::size_t>(row)]);
+    return sum;
+}
+
+std::uint64_t SetLikelihood::key(const FaultSet& set) const {
+    if (set.kind == HypothesisKind::something_else) return ~std::uint64_t{0};
+    std::uint64_t key = 0;
+    for (std::size_t i = 0; i < set.size; ++i)
+        if (const std::int32_t row = row_[set.members[i]]; row >= 0)
+            key = (key << 16U) | (static_cast<std::uint64_t>(row) + 1);
+    return key;
+}
+
+void SetLikelihood::add_densities(const FaultSet& set, double weight, std::span<const double> deviations,
+                                  std::span<double> sums) const {
+    if (set.kind == HypothesisKind::something_else) {
+        for (double& sum : sums) sum += weight * flat_;
+        return;
+    }
+    const Influence influence = influence_of_set(set);
+    const double mean = std::clamp(influence.shift, finding_->low, finding_->high);
+    const double variance = check_->spread_squared + influence.spread_squared;
+    const double believed = weight * trust_, doubted = weight * doubt_;
+    // The density of likelihood.cpp as a plain loop, which the compiler turns into vectors.
+    for (std::size_t i = 0; i < sums.size(); ++i) {
+        const double z = deviations[i] - mean;
+        const double u = 1.0 + z * z / (4.0 * variance);
+        sums[i] += believed * 0.375 / (std::sqrt(variance * u) * u * u) + doubted;
+    }
+}
+
+bool surely_fits(const UnitModel& model, const Finding& finding, const Posterior& posterior, double enough) {
+    thread_local SetLikelihood likelihood_of_set;
+    likelihood_of_set.aim(model, finding);
+    const double flat = likelihood_of_set.wrong_part();
+    double sum = 0.0, left = 1.0;
+    for (const WeightedSet& weighted : posterior.sets) {
+        // Under "something else" a reading tells nothing, so it is wrong as often as before.
+        const double share = weighted.set.kind == HypothesisKind::something_else
+                                 ? 1.0 - finding.trust
+                                 : flat / likelihood_of_set(weighted.set);
+        sum += weighted.probability * share;
+        left -= weighted.probability;
+        if (sum + left < enough * (1.0 - 1e-9)) return true;
+        if (sum >= enough) return false;
+    }
+    return false;
+}
+
+bool surely_same_leader(const UnitModel& model, const Finding& finding, const Posterior& posterior) {
+    thread_local SetLikelihood likelihood_of_set;
+    thread_local std::vector<double> fault;
+    const CompiledLibrary& compiled = model.compiled();
+    likelihood_of_set.aim(model, finding);
+    fault.assign(compiled.fault_count(), 0.0);
+    double nothing = 0.0, other = 0.0, total = 0.0;
+    for (const WeightedSet& weighted : posterior.sets) {
+        const double weight = weighted.probability / likelihood_of_set(weighted.set);
+        total += weight;
+        if (weighted.set.kind == HypothesisKind::nothing_wrong) nothing += weight;
+        if (weighted.set.kind == HypothesisKind::something_else) other += weight;
+        for (std::size_t i = 0; i < weighted.set.size; ++i)
+            fault[compiled.alternative(weighted.set.members[i]).fault] += weight;
+    }
+    const double hidden = (posterior.unlisted + 1e-12) / likelihood_of_set.wrong_part() + 1e-9 * total;
+    const auto now = leader(posterior);
+    const double ours = now ? fault[*now] : std::max(nothing, other);
+    double best_rival = now ? std::max(nothing, other) : 0.0;
+    for (FaultIndex i = 0; i < fault.size(); ++i)
+        if (i != now) best_rival = std::max(best_rival, fault[i]);
+    return ours > best_rival + hidden;
+}
+
+}  // namespace frostread

@@ -1,0 +1,51 @@
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "engine/stages.hpp"
+
+/// L' of one finding under many sets. What each alternative does to the check is looked up once, so that
+/// a set costs a few array reads instead of a walk through the check's rules.
+namespace frostread {
+
+class SetLikelihood {
+public:
+    /// Keeps references to model and finding: they must outlive it. aim() again keeps the arrays.
+    SetLikelihood(const UnitModel& model, const Finding& finding) { aim(model, finding); }
+    SetLikelihood() = default;
+    void aim(const UnitModel& model, const Finding& finding);
+
+    /// The same number as likelihood(model, finding, set).
+    [[nodiscard]] double operator()(const FaultSet& set) const;
+    /// The same number for every set that has this key: which of its members touch the check.
+    [[nodiscard]] std::uint64_t key(const FaultSet& set) const;
+    /// Adds weight * L' at each deviation to sums. Requires: a gauge; as many sums as deviations.
+    void add_densities(const FaultSet& set, double weight, std::span<const double> deviations,
+                       std::span<double> sums) const;
+    /// (1 - trust) * flat, the part of L' that is a wrong reading.
+    [[nodiscard]] double wrong_part() const { return doubt_; }
+
+private:
+    [[nodiscard]] Influence influence_of_set(const FaultSet& set) const;
+    [[nodiscard]] double mixed(const Influence& influence) const;
+    const CompiledCheck* check_ = nullptr;
+    const Finding* finding_ = nullptr;
+    double trust_ = 0.0, flat_ = 0.0, doubt_ = 0.0, none_ = 0.0;
+    std::vector<std::int32_t> row_;  ///< alternative -> row, -1 when it does not touch the check
+    std::vector<Influence> influence_;
+    std::vector<double> single_;  ///< L' of the alternative alone
+};
+
+/// True only when P(finding is wrong | all findings) is surely below `enough`. The sets come likeliest first
+/// and no set's share of "wrong" is above 1, so what is left of the probability bounds what can still be
+/// added; most readings are cleared after a few sets. False: not settled, work it out.
+[[nodiscard]] bool surely_fits(const UnitModel& model, const Finding& finding, const Posterior& posterior,
+                               double enough);
+
+/// True only when the leader is surely the same without the finding. Without it every set weighs
+/// P(set) / L'(set), and the sets that are not listed at most unlisted / (1 - trust) B together.
+[[nodiscard]] bool surely_same_leader(const UnitModel& model, const Finding& finding, const Posterior& posterior);
+
+}  // namespace frostread
