@@ -1,160 +1,12 @@
 #include "templog/log_layout.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <map>
+
+#include "templog/log_sample.hpp"
 
 namespace frostread::templog {
 
 namespace {
-
-constexpr std::size_t kSampleLines = 400;
-
-struct Line {
-    std::size_t number = 0;
-    std::string_view text;
-};
-
-std::vector<Line> first_lines(std::string_view text, std::size_t most) {
-    std::vector<Line> lines;
-    Lines walk(text);
-    std::string_view line;
-    while (lines.size() < most && walk.next(line)) {
-        if (!trim(line).empty()) {
-            lines.push_back({walk.number(), line});
-        }
-    }
-    return lines;
-}
-
-/// The separator that cuts most lines into the same number of cells. A comma may be a decimal mark,
-/// so it comes last when another does as well.
-char find_separator(const std::vector<Line>& lines) {
-    char best = ',';
-    std::size_t best_score = 0;
-    Cells cells;
-    for (const char candidate : {'\t', ';', ','}) {
-        std::map<std::size_t, std::size_t> counts;
-        for (const Line& line : lines) {
-            split_cells(line.text, candidate, cells);
-            if (cells.count > 1) {
-                ++counts[cells.count];
-            }
-        }
-        for (const auto& [cell_count, line_count] : counts) {
-            if (line_count * 4 > best_score * 5) {
-                best = candidate;
-                best_score = line_count;
-            }
-        }
-    }
-    return best;
-}
-
-bool is_clock(std::string_view cell) {
-    return parse_time(cell, {}, {TimeKind::clock_only, 1.0}).has_value();
-}
-
-/// A line of values: at least one time or number, and few cells that are neither.
-bool is_data(const Cells& cells) {
-    std::size_t values = 0;
-    std::size_t words = 0;
-    for (std::size_t i = 0; i < cells.count; ++i) {
-        const std::string_view cell = cells.cell[i];
-        if (is_missing(cell) || is_probe_error(cell)) {
-            continue;
-        }
-        if (parse_number(cell) || date_parts(cell) || is_clock(cell)) {
-            ++values;
-        } else {
-            ++words;
-        }
-    }
-    return cells.count > 1 && values >= 1 && values > words;
-}
-
-struct Sample {
-    char separator = ',';
-    std::vector<std::string> header;
-    std::size_t header_line = 0;
-    std::string header_text;
-    std::vector<std::string> units;  ///< of a line of units under the header
-    std::vector<Line> data;
-};
-
-Sample take_sample(std::string_view text, char separator) {
-    Sample sample;
-    const auto lines = first_lines(text, kSampleLines);
-    sample.separator = separator != '\0' ? separator : find_separator(lines);
-    Cells cells;
-    std::size_t first = 0;
-    for (; first < lines.size(); ++first) {
-        split_cells(lines[first].text, sample.separator, cells);
-        if (is_data(cells)) {
-            // A line of the logger's own particulars ("Interval; 60") is data only when the next line is too.
-            const std::size_t count = cells.count;
-            if (first + 1 >= lines.size()) {
-                break;
-            }
-            split_cells(lines[first + 1].text, sample.separator, cells);
-            if (is_data(cells) && (cells.count == count || cells.count + 1 == count || count + 1 == cells.count)) {
-                break;
-            }
-        }
-    }
-    sample.data.assign(lines.begin() + static_cast<std::ptrdiff_t>(first), lines.end());
-    std::size_t data_cells = 0;
-    if (!sample.data.empty()) {
-        split_cells(sample.data[0].text, sample.separator, cells);
-        data_cells = cells.count;
-    }
-    for (std::size_t up = first; up > 0 && sample.header.empty(); --up) {
-        split_cells(lines[up - 1].text, sample.separator, cells);
-        if (cells.count < 2 || (data_cells > 0 && cells.count + 3 < data_cells)) {
-            break;
-        }
-        std::vector<std::string> names;
-        bool only_units = true;
-        for (std::size_t i = 0; i < cells.count; ++i) {
-            names.emplace_back(cells.cell[i]);
-            only_units = only_units && cells.cell[i].size() <= 5 &&
-                         (cells.cell[i].empty() || role_of_name(cells.cell[i]).empty() ||
-                          unit_of_name(cells.cell[i]) != CellUnit::none);
-        }
-        if (only_units && sample.units.empty() && up > 1) {
-            sample.units = std::move(names);
-            continue;
-        }
-        sample.header = std::move(names);
-        sample.header_line = lines[up - 1].number;
-        sample.header_text = std::string(trim(lines[up - 1].text));
-    }
-    if (sample.header.empty() && !sample.units.empty()) {
-        sample.header = std::move(sample.units);
-        sample.units.clear();
-    }
-    return sample;
-}
-
-std::string list_columns(const Sample& sample) {
-    std::string list;
-    Cells cells;
-    if (!sample.data.empty()) {
-        split_cells(sample.data[0].text, sample.separator, cells);
-    }
-    const std::size_t count = std::min<std::size_t>(std::max(sample.header.size(), cells.count), 12);
-    for (std::size_t i = 0; i < count; ++i) {
-        list += (i > 0 ? ", " : "") + std::to_string(i + 1) + " ";
-        list += i < sample.header.size() ? "\"" + printable(sample.header[i], 24) + "\"" : "(no name)";
-        if (i < cells.count) {
-            list += " such as " + printable(cells.cell[i], 20);
-        }
-    }
-    return list;
-}
-
-constexpr std::string_view kColumnsHelp =
-    "--columns time=1,fridge=2,freezer=3 (numbers or names; also clock, evaporator, room, watts)";
 
 /// Column index of what the person wrote: a number from 1, or a name.
 std::optional<std::size_t> column_of(const std::string& typed, const Sample& sample) {
@@ -172,7 +24,7 @@ std::optional<std::size_t> column_of(const std::string& typed, const Sample& sam
         const std::size_t number = static_cast<std::size_t>(std::stoi(typed));
         Cells cells;
         std::size_t most = sample.header.size();
-        for (const Line& line : sample.data) {
+        for (const SampleLine& line : sample.data) {
             split_cells(line.text, sample.separator, cells);
             most = std::max(most, cells.count);
         }
@@ -251,19 +103,6 @@ void columns_by_header(const Sample& sample, Layout& layout) {
             layout.time = date;
         }
     }
-}
-
-std::vector<double> sample_numbers(const Sample& sample, std::size_t column) {
-    std::vector<double> numbers;
-    Cells cells;
-    for (const Line& line : sample.data) {
-        split_cells(line.text, sample.separator, cells);
-        if (const auto number = parse_number(cells.at(column))) {
-            numbers.push_back(number->value);
-        }
-    }
-    std::sort(numbers.begin(), numbers.end());
-    return numbers;
 }
 
 /// Without usable names: the first column that holds times, and a lone column of numbers.
@@ -386,104 +225,6 @@ void settle_units(const Sample& sample, const LogOptions& options, Layout& layou
                                  " (--celsius or --fahrenheit settles it).");
 }
 
-Diagnostics settle_time_form(const Sample& sample, std::string_view file, const LogOptions& options, Layout& layout) {
-    std::size_t year_first = 0;
-    std::size_t dated = 0;
-    std::size_t named = 0;
-    std::size_t clocks = 0;
-    std::size_t numbers = 0;
-    std::size_t seen = 0;
-    double largest = 0.0;
-    Cells cells;
-    for (const Line& line : sample.data) {
-        split_cells(line.text, sample.separator, cells);
-        const std::string_view cell = cells.at(*layout.time);
-        if (cell.empty()) {
-            continue;
-        }
-        ++seen;
-        if (const auto parts = date_parts(cell)) {
-            ++dated;
-            year_first += parts->first_digits == 4 ? 1U : 0U;
-            named += parts->month_name ? 1U : 0U;
-        } else if (is_clock(cell)) {
-            ++clocks;
-        } else if (const auto number = parse_number(cell)) {
-            ++numbers;
-            largest = std::max(largest, std::abs(number->value));
-        }
-    }
-    const std::string name = *layout.time < sample.header.size() ? sample.header[*layout.time] : "";
-    if (dated * 2 > seen) {
-        layout.form.kind = year_first * 2 > dated ? TimeKind::year_first : TimeKind::day_first;
-        if (layout.form.kind == TimeKind::day_first && named * 2 <= dated) {
-            return {};  // numeric: settled by all rows
-        }
-        return {};
-    }
-    if (clocks * 2 > seen) {
-        layout.form.kind = TimeKind::clock_only;
-        layout.assumptions.push_back("The times carry no date: the log is taken to go on past midnight.");
-        return {};
-    }
-    if (numbers * 2 <= seen || seen == 0) {
-        return {log_error("log-no-time", file, sample.data.empty() ? 0 : sample.data[0].number,
-                          "column " + std::to_string(*layout.time + 1) + " does not read as a time",
-                          "2031-04-17T09:12:00, 17.04.2031 09:12, 4/17/2031 9:12 AM, 09:12:00 or a counter; columns: " +
-                              list_columns(sample),
-                          std::string(kColumnsHelp))};
-    }
-    if (options.time_unit == LogTimeUnit::detect && largest >= 5e8) {
-        layout.form.kind = largest >= 5e11 ? TimeKind::epoch_millis : TimeKind::epoch_seconds;
-        layout.assumptions.push_back("The time column was read as " +
-                                     std::string(largest >= 5e11 ? "milliseconds" : "seconds") +
-                                     " since 1970 (UTC), by the size of its numbers.");
-        return {};
-    }
-    layout.form.kind = TimeKind::counter;
-    switch (options.time_unit) {
-        case LogTimeUnit::seconds:
-            layout.form.scale = 1.0;
-            return {};
-        case LogTimeUnit::minutes:
-            layout.form.scale = 60.0;
-            return {};
-        case LogTimeUnit::hours:
-            layout.form.scale = 3600.0;
-            return {};
-        case LogTimeUnit::detect:
-            break;
-    }
-    const std::string padded = [&] {
-        std::string text = " " + lower(name) + " ";
-        if (*layout.time < sample.units.size()) {
-            text += lower(sample.units[*layout.time]) + " ";
-        }
-        std::replace_if(
-            text.begin(), text.end(), [](char c) { return !(c >= 'a' && c <= 'z'); }, ' ');
-        return text;
-    }();
-    const auto says = [&](std::initializer_list<std::string_view> words) {
-        return std::any_of(words.begin(), words.end(), [&](std::string_view word) {
-            return padded.find(" " + std::string(word) + " ") != std::string::npos;
-        });
-    };
-    if (says({"ms", "millis", "milliseconds"})) {
-        layout.form.scale = 1e-3;
-    } else if (says({"s", "sec", "secs", "second", "seconds"})) {
-        layout.form.scale = 1.0;
-    } else if (says({"min", "mins", "minute", "minutes", "m"})) {
-        layout.form.scale = 60.0;
-    } else if (says({"h", "hr", "hrs", "hour", "hours"})) {
-        layout.form.scale = 3600.0;
-    } else {
-        return {log_error("log-time-unit", file, sample.header_line,
-                          "the time column counts up, and nothing says whether in seconds or in minutes",
-                          "a header such as \"time (s)\", or --time seconds|minutes|hours")};
-    }
-    return {};
-}
-
 }  // namespace
 
 Diagnostic log_error(std::string id, std::string_view file, std::size_t line, std::string what, std::string expected,
@@ -531,7 +272,7 @@ Result<Layout> find_layout(std::string_view text, std::string_view file, const L
     // Decimal commas between comma separators shift every cell to the right of the first.
     std::size_t longer = 0;
     Cells cells;
-    for (const Line& line : sample.data) {
+    for (const SampleLine& line : sample.data) {
         split_cells(line.text, sample.separator, cells);
         longer += !sample.header.empty() && cells.count > sample.header.size() && !cells.cell[cells.count - 1].empty()
                       ? 1U

@@ -6,6 +6,7 @@
 
 #include "frostread/files.hpp"
 #include "frostread/quantity.hpp"
+#include "frostread/templog.hpp"
 #include "support/builders.hpp"
 
 namespace frostread::fuzz {
@@ -53,6 +54,27 @@ void one_quantity(std::string_view bytes) {
         if (!quantity.has_value()) continue;
         demand(std::isfinite(quantity->value));
         demand(!to_text(*quantity).empty());
+    }
+}
+
+void one_log(std::string_view bytes) {
+    LogOptions told;
+    told.time_unit = LogTimeUnit::seconds;
+    told.date_order = DateOrder::month_first;
+    for (const LogOptions& options : {LogOptions{}, told}) {
+        const Result<Log> log = parse_log(bytes, "fuzz.csv", options);
+        demand_value_or_error(log);
+        if (!log.has_value()) continue;
+        demand(log->seconds.size() >= 3 && log->seconds.front() == 0.0);
+        for (std::size_t i = 1; i < log->seconds.size(); ++i) demand(log->seconds[i] > log->seconds[i - 1]);
+        for (const auto& values : log->values) demand(values.empty() || values.size() == log->seconds.size());
+        const LogFindings found = analyse_log(*log);
+        demand(found.run_share.value_or(0.0) >= 0.0 && found.run_share.value_or(0.0) <= 1.0);
+        const std::vector<Reading> readings = readings_from_log(*log, found, "fuzz.csv");
+        demand(!log_to_text(*log, found, readings).empty());
+        demand(log_to_json(*log, found, readings).back() == '\n');
+        demand(log_to_svg(*log, found).find("nan") == std::string::npos);
+        demand(!log_to_html(*log, found, readings).empty());
     }
 }
 

@@ -12,5 +12,7 @@ void one_library(std::string_view bytes);
 void one_case(std::string_view bytes);
 /// The bytes as a quantity of every dimension; what was accepted is finite.
 void one_quantity(std::string_view bytes);
+/// The bytes as a temperature log; what was accepted is in order, and is analysed and written in every form.
+void one_log(std::string_view bytes);
 
 }  // namespace frostread::fuzz
