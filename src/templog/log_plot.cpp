@@ -94,12 +94,6 @@ void draw_events(std::vector<std::string>& lines, const LogFindings& findings, d
     };
     std::string meaning;
     const auto explain = [&](const std::string& text) { meaning += (meaning.empty() ? "" : ", ") + text; };
-    if (!findings.doors.empty()) {
-        explain("d door");
-    }
-    for (const LogDoor& door : findings.doors) {
-        marks[column(door.start)] = 'd';
-    }
     for (const LogCompartment& compartment : findings.compartments) {
         if (compartment.channel == LogChannel::fridge && compartment.longest_above_h > 2.0) {
             explain("! fridge too warm (longest stretch)");
@@ -108,6 +102,12 @@ void draw_events(std::vector<std::string>& lines, const LogFindings& findings, d
                 marks[c] = '!';
             }
         }
+    }
+    if (!findings.doors.empty()) {
+        explain("d door");
+    }
+    for (const LogDoor& door : findings.doors) {
+        marks[column(door.start)] = 'd';
     }
     if (!findings.defrosts.empty()) {
         explain("D defrost");
