@@ -48,6 +48,7 @@ struct JobRecord {
     std::vector<std::string> open_areas;
     std::string power;                ///< "", "on", "off"
     std::vector<std::string> cannot;  ///< "meter", "helper", "licence", or a check id
+    std::string may;                  ///< "", "anyone", "technician", "licensed": the highest work the person may do
     std::string unknown;
 };
 
@@ -55,6 +56,8 @@ struct Case {
     std::string id;
     UnitTraits unit;
     std::vector<Reading> readings;
+    std::vector<Reading> withdrawn;  ///< taken back by the person: history, never evidence
+    std::string note;
     JobRecord job;
     std::optional<Closed> closed;
     std::string unknown;       ///< unknown members of the document, as one JSON object text

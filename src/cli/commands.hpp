@@ -34,6 +34,8 @@ struct CommandRow {
 /// All commands in the order of the help.
 [[nodiscard]] std::span<const CommandRow> command_table();
 
+[[nodiscard]] Run set_up_call(CLI::App& command);
+[[nodiscard]] Run set_up_guide(CLI::App& command);
 [[nodiscard]] Run set_up_diagnose(CLI::App& command);
 [[nodiscard]] Run set_up_card(CLI::App& command);
 [[nodiscard]] Run set_up_rules(CLI::App& command);

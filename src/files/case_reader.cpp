@@ -53,6 +53,10 @@ public:
             the_case.readings.reserve(readings->size());
             for (const Value reading : *readings) read_reading(reading, the_case.readings);
         }
+        if (const auto withdrawn = fields.array("withdrawn")) {
+            for (const Value reading : *withdrawn) read_reading(reading, the_case.withdrawn);
+        }
+        the_case.note = fields.optional_text("note");
         if (const auto job = fields.object("job")) read_job(*job, the_case.job);
         if (const auto closed = fields.object("closed")) read_closed(*closed, the_case.closed.emplace());
         the_case.unknown = keep_unknown(fields, "case");
@@ -242,6 +246,9 @@ private:
         }
         constexpr json::Word<std::string_view> kPower[] = {{"on", "on"}, {"off", "off"}};
         job.power = fields.word<std::string_view>("power", kPower, std::string_view(""));
+        constexpr json::Word<std::string_view> kMay[] = {
+            {"anyone", "anyone"}, {"technician", "technician"}, {"licensed", "licensed"}, {"", ""}};
+        job.may = fields.word<std::string_view>("may", kMay, std::string_view(""));
         if (const auto cannot = fields.array("cannot")) {
             for (const Value element : *cannot) {
                 if (!fields.demand_kind(element, Kind::string, "cannot")) continue;

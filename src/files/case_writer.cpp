@@ -155,6 +155,7 @@ std::string job_line(const JobRecord& job, Spacing spacing) {
     if (!job.open_areas.empty()) members.list("open", job.open_areas);
     members.text_if("power", job.power);
     if (!job.cannot.empty()) members.list("cannot", job.cannot);
+    members.text_if("may", job.may);
     members.kept(job.unknown);
     return members.parts().empty() ? "" : members.line();
 }
@@ -191,6 +192,8 @@ std::string write_case(const Case& the_case, int indent) {
     if (!the_case.id.empty()) members.text("case", the_case.id);
     members.raw("unit", unit_line(the_case, spacing));
     members.raw("readings", reading_list(the_case.readings, indent, 1));
+    if (!the_case.withdrawn.empty()) members.raw("withdrawn", reading_list(the_case.withdrawn, indent, 1));
+    members.text_if("note", the_case.note);
     const std::string job = job_line(the_case.job, spacing);
     if (!job.empty()) members.raw("job", job);
     if (the_case.closed) members.raw("closed", closed_text(*the_case.closed, indent));

@@ -1,0 +1,346 @@
+#include "cli/prompt_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <optional>
+
+#include "base/text.hpp"
+#include "frostread/files.hpp"
+
+namespace frostread::cli {
+
+namespace {
+
+constexpr std::size_t kLongestName = 4;     ///< words of the name of a check
+constexpr std::size_t kMostWords = 48;      ///< of one part; more is no shorthand
+constexpr std::size_t kShortestPrefix = 2;  ///< one letter is too easily a slip
+
+constexpr std::array<std::string_view, 9> kFillers = {"the", "is", "are", "at", "reads", "was", "of", "and", "="};
+
+bool is_filler(std::string_view word) {
+    return std::find(kFillers.begin(), kFillers.end(), text::to_lower(word)) != kFillers.end();
+}
+
+/// Parts between commas and semicolons; a comma between digits is a decimal comma.
+std::vector<std::string> parts_of(std::string_view line) {
+    std::vector<std::string> parts(1);
+    const auto digit = [&](std::size_t i) { return i < line.size() && line[i] >= '0' && line[i] <= '9'; };
+    for (std::size_t i = 0; i < line.size(); ++i) {
+        const bool decimal = line[i] == ',' && i > 0 && digit(i - 1) && digit(i + 1);
+        if ((line[i] == ',' || line[i] == ';') && !decimal) {
+            parts.emplace_back();
+        } else {
+            parts.back() += line[i];
+        }
+    }
+    return parts;
+}
+
+std::vector<std::string> words_of(std::string_view part) {
+    std::vector<std::string> words;
+    std::string word;
+    for (const char c : part) {
+        if (c == ' ' || c == '\t' || c == '=') {
+            if (!word.empty()) words.push_back(std::move(word));
+            word.clear();
+        } else {
+            word += c;
+        }
+    }
+    if (!word.empty()) words.push_back(std::move(word));
+    return words;
+}
+
+std::string joined(const std::vector<std::string>& words, std::size_t first, std::size_t last, char between = ' ') {
+    std::string out;
+    for (std::size_t i = first; i < last; ++i) {
+        if (!out.empty()) out += between;
+        out += words[i];
+    }
+    return out;
+}
+
+class PartReader {
+public:
+    PartReader(const Library& library, UnitPreference bare) : library_(library), bare_(bare) {}
+
+    std::optional<std::vector<Reading>> read(const std::vector<std::string>& words) const {
+        std::vector<Reading> readings;
+        if (forward(words, 0, readings)) return readings;
+        if (auto reading = value_first(words)) return std::vector<Reading>{std::move(*reading)};
+        return std::nullopt;
+    }
+
+    [[nodiscard]] std::optional<std::string> check_named(const std::string& phrase) const {
+        if (phrase.size() < kShortestPrefix) return std::nullopt;
+        const NameMatch match = match_check(library_, phrase);
+        return match.unique() ? std::optional<std::string>(match.matches.front()) : std::nullopt;
+    }
+
+    [[nodiscard]] std::optional<Reading> value_of(const std::string& check, const std::vector<std::string>& words,
+                                                  std::size_t first, std::size_t last) const {
+        while (first < last && is_filler(words[first])) ++first;
+        if (first >= last) return std::nullopt;
+        if (Result<Reading> reading = parse_reading(check, joined(words, first, last), library_, bare_))
+            return *reading;
+        const Check* found = find_check(library_, check);
+        if (found != nullptr && found->kind == CheckKind::several && last - first > 1) {
+            std::vector<std::string> kept;
+            for (std::size_t i = first; i < last; ++i)
+                if (!is_filler(words[i])) kept.push_back(words[i]);
+            if (Result<Reading> reading = parse_reading(check, joined(kept, 0, kept.size(), ','), library_, bare_))
+                return *reading;
+        }
+        return std::nullopt;
+    }
+
+private:
+    /// The name of a check, then its value as long as it goes, then the rest in the same way.
+    bool forward(const std::vector<std::string>& words, std::size_t at, std::vector<Reading>& readings) const {
+        while (at < words.size() && is_filler(words[at])) ++at;
+        if (at == words.size()) return !readings.empty();
+        for (std::size_t name = std::min(kLongestName, words.size() - at); name > 0; --name) {
+            const auto check = check_named(joined(words, at, at + name));
+            if (!check) continue;
+            for (std::size_t last = words.size(); last > at + name; --last)
+                if (auto reading = value_of(*check, words, at + name, last)) {
+                    readings.push_back(std::move(*reading));
+                    if (forward(words, last, readings)) return true;
+                    readings.pop_back();
+                }
+        }
+        return unit_first(words, at, readings);
+    }
+
+    /// "ohm heater 22": the unit of measure, the check, the number.
+    bool unit_first(const std::vector<std::string>& words, std::size_t at, std::vector<Reading>& readings) const {
+        if (at + 2 >= words.size() || find_measure(words[at]) == nullptr) return false;
+        for (std::size_t name = std::min(kLongestName, words.size() - at - 2); name > 0; --name) {
+            const auto check = check_named(joined(words, at + 1, at + 1 + name));
+            if (!check) continue;
+            const std::vector<std::string> quantity = {words[at + 1 + name] + " " + words[at]};
+            if (auto reading = value_of(*check, quantity, 0, 1)) {
+                readings.push_back(std::move(*reading));
+                if (forward(words, at + 2 + name, readings)) return true;
+                readings.pop_back();
+            }
+        }
+        return false;
+    }
+
+    /// "14F fz", "clean cond".
+    [[nodiscard]] std::optional<Reading> value_first(const std::vector<std::string>& words) const {
+        for (std::size_t split = 1; split < words.size(); ++split) {
+            std::size_t name = split;
+            while (name < words.size() && is_filler(words[name])) ++name;
+            const auto check = check_named(joined(words, name, words.size()));
+            if (!check) continue;
+            if (auto reading = value_of(*check, words, 0, split)) return reading;
+        }
+        return std::nullopt;
+    }
+
+    const Library& library_;
+    UnitPreference bare_;
+};
+
+/// Why a name fits nothing or too much.
+std::string name_problem(std::string_view thing, std::string_view typed, const NameMatch& match) {
+    if (match.matches.size() > 1) {
+        std::vector<std::string> some(
+            match.matches.begin(),
+            match.matches.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(5, match.matches.size())));
+        return fmt::format("{}? that fits {}{}.", typed, text::join_or(some),
+                           match.matches.size() > 5 ? " and more" : "");
+    }
+    if (!match.nearest.empty()) return fmt::format("{}? did you mean {}?", typed, match.nearest);
+    return fmt::format("{}? no {} is named so.", typed, thing);
+}
+
+std::string part_problem(const std::vector<std::string>& words, const Library& library, UnitPreference bare) {
+    const PartReader reader(library, bare);
+    std::size_t first = 0;
+    while (first + 1 < words.size() && is_filler(words[first])) ++first;
+    for (std::size_t name = std::min(kLongestName, words.size() - first); name > 0; --name) {
+        const auto check = reader.check_named(joined(words, first, first + name));
+        if (!check) continue;
+        std::size_t value = first + name;
+        while (value < words.size() && is_filler(words[value])) ++value;
+        if (value == words.size()) {
+            const Check& found = *find_check(library, *check);
+            std::vector<std::string> known;
+            for (const Outcome& outcome : found.outcomes) known.push_back(outcome.id);
+            return fmt::format("{}? that is {}; say what you found: {}.", joined(words, first, value), *check,
+                               known.empty() || !found.unit.empty() ? "a quantity" : text::join_or(known));
+        }
+        // How far the value can be read tells where the trouble begins.
+        for (std::size_t last = words.size() - 1; last > value; --last)
+            if (reader.value_of(*check, words, value, last))
+                return part_problem({words.begin() + static_cast<std::ptrdiff_t>(last), words.end()}, library, bare);
+        Result<Reading> refused = parse_reading(*check, joined(words, value, words.size()), library, bare);
+        return in_one_sentence(refused.diagnostics());
+    }
+    const std::string two = joined(words, first, std::min(first + 2, words.size()));
+    const NameMatch pair = match_check(library, two);
+    if (!pair.nearest.empty() || pair.matches.size() > 1) return name_problem("check", two, pair);
+    return name_problem("check", words[first], match_check(library, words[first]));
+}
+
+/// Ids whose id or name holds the words.
+template <class T>
+std::vector<std::string> holding(const std::vector<T>& all, std::string_view typed) {
+    const std::string wanted = text::to_lower(text::trim(typed));
+    std::vector<std::string> ids;
+    if (wanted.size() < kShortestPrefix) return ids;
+    for (const T& item : all) {
+        std::string id_words = text::to_lower(item.id);
+        std::replace(id_words.begin(), id_words.end(), '-', ' ');
+        if (id_words.find(wanted) != std::string::npos || text::to_lower(item.name).find(wanted) != std::string::npos)
+            ids.push_back(item.id);
+    }
+    return ids;
+}
+
+Meant settle(std::string_view thing, std::string_view typed, const NameMatch& match) {
+    if (match.unique()) return {match.matches.front(), ""};
+    return {"", name_problem(thing, typed, match)};
+}
+
+}  // namespace
+
+Understood read_words(std::string_view line, const Library& library, UnitPreference bare_numbers) {
+    Understood out;
+    const PartReader reader(library, bare_numbers);
+    for (const std::string& part : parts_of(line)) {
+        const std::vector<std::string> words = words_of(part);
+        if (words.empty()) continue;
+        if (words.size() > kMostWords) {
+            out.problems.push_back("that is too long for one line; put a comma between readings.");
+            continue;
+        }
+        if (auto readings = reader.read(words)) {
+            for (Reading& reading : *readings) out.readings.push_back(std::move(reading));
+            continue;
+        }
+        // One more item of a list: "complaint freezer-warm, runs-always".
+        if (!out.readings.empty()) {
+            Reading& last = out.readings.back();
+            const Check* check = find_check(library, last.check);
+            if (check != nullptr && check->kind == CheckKind::several) {
+                std::string list = text::join(last.outcomes, ",");
+                if (Result<Reading> more = parse_reading(last.check, list + "," + joined(words, 0, words.size(), ','),
+                                                         library, bare_numbers)) {
+                    last = std::move(*more);
+                    continue;
+                }
+            }
+        }
+        out.problems.push_back(part_problem(words, library, bare_numbers));
+    }
+    return out;
+}
+
+Meant meant_check(const Library& library, std::string_view typed) {
+    return settle("check", typed, match_check(library, typed));
+}
+
+Meant meant_fault(const Library& library, std::string_view typed, const Report& report) {
+    const NameMatch match = match_fault(library, typed);
+    if (match.unique()) return {match.matches.front(), ""};
+    const std::vector<std::string> wide = match.matches.empty() ? holding(library.faults, typed) : match.matches;
+    // Looking at the wrong one costs nothing, so the likeliest is shown.
+    for (const ReportFault& fault : report.faults)
+        if (std::find(wide.begin(), wide.end(), fault.id) != wide.end()) return {fault.id, ""};
+    if (!wide.empty()) return {"", fmt::format("{}? this unit cannot have {}.", typed, wide.front())};
+    return {"", name_problem("fault", typed, match)};
+}
+
+Meant meant_area(const Library& library, std::string_view typed) {
+    NameMatch match = match_area(library, typed);
+    if (match.matches.empty()) match.matches = holding(library.areas, typed);
+    Meant meant = settle("area", typed, match);
+    if (meant.id.empty() && match.matches.empty()) {
+        std::vector<std::string> known;
+        for (const Area& area : library.areas) known.push_back(area.id);
+        meant.problem += fmt::format(" There are {}.", text::join_or(known));
+    }
+    return meant;
+}
+
+Meant meant_condition(const Library& library, std::string_view typed) {
+    const std::string wanted = text::to_lower(text::trim(typed));
+    NameMatch match;
+    std::vector<std::string> known;
+    for (const Condition& condition : library.conditions) {
+        known.push_back(condition.id);
+        if (condition.id == wanted) return {condition.id, ""};
+        if (condition.id.starts_with(wanted) && !wanted.empty()) match.matches.push_back(condition.id);
+    }
+    if (match.matches.empty()) match.nearest = text::nearest(wanted, std::span<const std::string>(known));
+    Meant meant = settle("condition", typed, match);
+    if (meant.id.empty() && match.matches.empty() && match.nearest.empty())
+        meant.problem += fmt::format(" There are {}.", text::join_or(known));
+    return meant;
+}
+
+CheckAndRest split_check(const Library& library, std::string_view typed) {
+    const std::vector<std::string> words = words_of(typed);
+    const PartReader reader(library, UnitPreference::si);
+    for (std::size_t name = std::min(kLongestName, words.size()); name > 0; --name)
+        if (const auto check = reader.check_named(joined(words, 0, name)))
+            return {{*check, ""}, joined(words, name, words.size())};
+    return {meant_check(library, words.empty() ? "" : words.front()), ""};
+}
+
+std::string in_one_sentence(const Diagnostic& diagnostic) {
+    std::string out = diagnostic.what;
+    if (!diagnostic.expected.empty()) out += fmt::format("; expected {}", diagnostic.expected);
+    if (!diagnostic.suggestion.empty())
+        out += diagnostic.suggestion.find(' ') == std::string::npos
+                   ? fmt::format("; did you mean {}?", diagnostic.suggestion)
+                   : fmt::format("; {}", diagnostic.suggestion);
+    if (!out.empty() && out.back() != '?' && out.back() != '.') out += '.';
+    return out;
+}
+
+std::string in_one_sentence(const Diagnostics& diagnostics) {
+    std::string out;
+    for (const Diagnostic& diagnostic : diagnostics) out += (out.empty() ? "" : " ") + in_one_sentence(diagnostic);
+    return out;
+}
+
+std::vector<std::string> completions(std::string_view before_cursor, const Library& library,
+                                     const std::vector<std::string>& commands) {
+    const std::size_t part = before_cursor.find_last_of(",;");
+    if (part != std::string_view::npos) before_cursor.remove_prefix(part + 1);
+    std::vector<std::string> words = words_of(before_cursor);
+    std::string typed;
+    if (!words.empty() && !before_cursor.empty() && before_cursor.back() != ' ' && before_cursor.back() != '=') {
+        typed = text::to_lower(words.back());
+        words.pop_back();
+    }
+    std::vector<std::string> out;
+    const auto offer = [&](const std::string& word) {
+        if (text::starts_with_ignoring_case(word, typed) && std::find(out.begin(), out.end(), word) == out.end())
+            out.push_back(word);
+    };
+    const PartReader reader(library, UnitPreference::si);
+    for (std::size_t name = std::min(kLongestName, words.size()); name > 0; --name) {
+        const auto check = reader.check_named(joined(words, words.size() - name, words.size()));
+        if (!check) continue;
+        for (const Outcome& outcome : find_check(library, *check)->outcomes) offer(outcome.id);
+        if (!out.empty()) return out;
+    }
+    if (words.empty())
+        for (const std::string& command : commands) offer(command);
+    for (const Check& check : library.checks) offer(check.id);
+    if (!typed.empty())
+        for (const Check& check : library.checks)
+            for (const std::string& alias : check.aliases) offer(alias);
+    std::sort(out.begin(), out.end());
+    return out;
+}
+
+}  // namespace frostread::cli

@@ -1,0 +1,53 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "frostread/case.hpp"
+#include "frostread/library.hpp"
+#include "frostread/quantity.hpp"
+#include "frostread/report.hpp"
+
+/// What a person types, as readings and ids. Nothing is guessed: a slip comes back as a sentence with
+/// the nearest name, and the person decides.
+namespace frostread::cli {
+
+struct Understood {
+    std::vector<Reading> readings;
+    std::vector<std::string> problems;  ///< one sentence for each part that was not understood
+};
+
+/// Readings in any order, several on a line: "fz 14F fr 36F", "frost inlet", "ohm heater 22",
+/// "fan blows, cond clean". Parts between commas stand alone: one that is not understood keeps none of
+/// the others back; inside a part it is all or nothing.
+[[nodiscard]] Understood read_words(std::string_view line, const Library& library, UnitPreference bare_numbers);
+
+/// A name that was meant: the id, or a sentence on why there is none.
+struct Meant {
+    std::string id;
+    std::string problem;
+};
+[[nodiscard]] Meant meant_check(const Library& library, std::string_view typed);
+/// Also by a word out of the name; of several, the likeliest in `report`.
+[[nodiscard]] Meant meant_fault(const Library& library, std::string_view typed, const Report& report);
+/// Also by a word out of the name: "panel", "rear".
+[[nodiscard]] Meant meant_area(const Library& library, std::string_view typed);
+[[nodiscard]] Meant meant_condition(const Library& library, std::string_view typed);
+
+/// The check that `typed` begins with and what follows it: "heater no meter here".
+struct CheckAndRest {
+    Meant check;
+    std::string rest;
+};
+[[nodiscard]] CheckAndRest split_check(const Library& library, std::string_view typed);
+
+/// A diagnostic in one sentence, without its place.
+[[nodiscard]] std::string in_one_sentence(const Diagnostic& diagnostic);
+[[nodiscard]] std::string in_one_sentence(const Diagnostics& diagnostics);
+
+/// Words that may stand where the cursor is: names of checks and `commands` first, outcomes behind a check.
+[[nodiscard]] std::vector<std::string> completions(std::string_view before_cursor, const Library& library,
+                                                   const std::vector<std::string>& commands);
+
+}  // namespace frostread::cli

@@ -1,0 +1,298 @@
+#include "present/text_session.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "present/report_words.hpp"
+#include "present/writers.hpp"
+
+/// The call: one compact update after each line, and the pages a technician asks for.
+namespace frostread::present {
+
+namespace {
+
+constexpr double kMoved = 0.005;  ///< a smaller change shows no arrow
+constexpr double kWorthShowing = 0.02;
+constexpr double kSmallWeight = 0.5;  ///< decibans; smaller reasons are summed up
+
+bool has(const std::vector<ReportCaution>& list, const std::string& id) {
+    return std::any_of(list.begin(), list.end(), [&](const ReportCaution& c) { return c.id == id; });
+}
+
+std::string arrow(const Leader& leader) {
+    if (leader.now >= leader.before + kMoved) return " ▲";
+    if (leader.now <= leader.before - kMoved) return " ▼";
+    return "";
+}
+
+/// Items side by side, three blanks apart, broken between items and, when one is too long, inside it.
+std::string side_by_side(const std::vector<std::string>& items, std::size_t width) {
+    std::string out, line;
+    for (const std::string& item : items) {
+        if (!line.empty() && display_width(line) + 3 + display_width(item) > width) {
+            out += wrapped(line, width, "", "  ");
+            line.clear();
+        }
+        line += (line.empty() ? "" : "   ") + item;
+    }
+    if (display_width(line) <= width) return line.empty() ? out : out + line + "\n";
+    return out + wrapped(line, width, "", "  ");
+}
+
+std::string recorded_words(const Recorded& recorded) {
+    if (recorded.taken_back) return fmt::format("taken back: {} {}", recorded.name, recorded.words);
+    if (recorded.skipped)
+        return recorded.words.empty() ? fmt::format("{}: skipped", recorded.name)
+                                      : fmt::format("{}: skipped, {}", recorded.name, recorded.words);
+    const std::string remark = recorded.remark.empty() ? "" : fmt::format(" ({})", recorded.remark);
+    return fmt::format("{} {}{}", recorded.name, recorded.words, remark);
+}
+
+std::string time_words(const ReportTest& test) {
+    std::string words = minutes_words(test.minutes);
+    if (test.wait_minutes > 0.0) words += fmt::format(", after a wait of {}", minutes_words(test.wait_minutes));
+    return words;
+}
+
+std::string next_line(const Report& report) {
+    switch (report.action) {
+        case Action::test:
+            if (report.test) {
+                const ReportTest& test = *report.test;
+                return fmt::format("next: {} ({}){}", test.question.empty() ? test.name : test.question,
+                                   time_words(test), test.repeat ? ", once more" : "");
+            }
+            break;
+        case Action::repair:
+            if (report.repair)
+                return fmt::format("next: repair. {} ({}, parts about {}). \"next\" shows the steps.",
+                                   sentence_case(report.repair->name), minutes_words(report.repair->minutes),
+                                   plain_number(report.repair->parts));
+            break;
+        case Action::retire:
+            return "next: retire the unit. " + report.because;
+        case Action::refer:
+            return "next: stop and refer. " + report.because;
+        case Action::finish:
+            return "next: nothing more to test. " + report.because;
+    }
+    return "next: " + report.because;
+}
+
+std::string step_names(const View& view) {
+    std::string names;
+    for (const auto& [id, name] : view.step_cautions)
+        if (!has(view.new_cautions, id)) names += (names.empty() ? "" : " · ") + name;
+    return names;
+}
+
+std::vector<ReportCaution> cautions_of(const Report& report, const std::vector<std::string>& ids) {
+    std::vector<ReportCaution> out;
+    for (const ReportCaution& caution : report.cautions)
+        if (std::find(ids.begin(), ids.end(), caution.id) != ids.end()) out.push_back(caution);
+    return out;
+}
+
+std::string numbered(const std::vector<std::string>& steps, std::size_t width) {
+    std::string out;
+    std::size_t number = 0;
+    for (const std::string& step : steps) {
+        const std::string mark = fmt::format("  {}. ", ++number);
+        out += wrapped(step, width, mark, std::string(mark.size(), ' '));
+    }
+    return out;
+}
+
+}  // namespace
+
+std::string caution_block(const std::vector<ReportCaution>& cautions, const TextStyle& style, std::string_view indent) {
+    std::string out;
+    for (const ReportCaution& caution : cautions) {
+        bool first = true;
+        for (const std::string& part : wrap(caution.text, style.width - indent.size() - 2)) {
+            out += fmt::format("{}{}\n", indent, inked((first ? "! " : "  ") + part, Ink::caution, style));
+            first = false;
+        }
+    }
+    return out;
+}
+
+std::string leaders_line(const View& view, const TextStyle& style, std::size_t most) {
+    std::vector<std::string> items;
+    for (const Leader& leader : view.leaders) {
+        if (items.size() >= most || (!items.empty() && leader.now < kWorthShowing)) break;
+        items.push_back(fmt::format("{} {}{}", percent_words(leader.now), leader.name, arrow(leader)));
+    }
+    return side_by_side(items, style.width);
+}
+
+std::string call_update(const View& view, const TextStyle& style) {
+    std::string out;
+    std::vector<std::string> items;
+    for (const Recorded& recorded : view.recorded) items.push_back(recorded_words(recorded));
+    if (view.nothing_to_undo) out += "there is nothing to take back\n";
+    if (!items.empty()) out += side_by_side(items, style.width);
+    std::string taken;
+    for (const std::string& name : view.taken_open) taken += (taken.empty() ? "open now: " : ", ") + name;
+    if (!view.power_changed.empty())
+        taken += fmt::format("{}plug {}", taken.empty() ? "" : "; ", view.power_changed == "off" ? "out" : "in");
+    if (!taken.empty()) out += wrapped(fmt::format("({})", taken), style.width);
+    for (const std::string& warning : view.new_warnings) out += wrapped(warning, style.width, "", "  ");
+    for (const OpenCondition& condition : view.conditions)
+        out += wrapped(fmt::format("{}: did this hold, {}? Say: held {}, or: held {} no.", join_words(condition.checks),
+                                   condition.name, condition.id, condition.id),
+                       style.width, "", "  ");
+    out += leaders_line(view, style);
+    out += caution_block(view.new_cautions, style);
+    if (const std::string names = step_names(view); !names.empty())
+        out += inked("! " + names, Ink::caution, style) + "\n";
+    for (const std::string& part : wrap(next_line(view.report), style.width))
+        out += inked(part, Ink::bold, style) + "\n";
+    return out;
+}
+
+std::string call_what_if(const View& view, const TextStyle& style) {
+    std::vector<std::string> items;
+    for (const Recorded& recorded : view.recorded) items.push_back(recorded_words(recorded));
+    std::string out = side_by_side(items, style.width);
+    if (!out.empty()) out.insert(0, "if ");
+    for (const std::string& warning : view.new_warnings) out += wrapped(warning, style.width, "", "  ");
+    std::vector<std::string> rows;
+    for (const Leader& leader : view.leaders) {
+        if (rows.size() >= 4 || (!rows.empty() && leader.now < kWorthShowing && leader.before < 0.1)) break;
+        rows.push_back(
+            fmt::format("{} {} (now {})", percent_words(leader.now), leader.name, percent_words(leader.before)));
+    }
+    for (const Leader& leader : view.leaders)
+        if (leader.before >= 0.1 && leader.now < kWorthShowing)
+            rows.push_back(fmt::format("{} would fall from {} to {}", leader.name, percent_words(leader.before),
+                                       percent_words(leader.now)));
+    out += side_by_side(rows, style.width);
+    out += caution_block(view.new_cautions, style);
+    out += wrapped("then " + next_line(view.report), style.width, "", "  ");
+    return out + "nothing recorded.\n";
+}
+
+std::string next_step(const Report& report, const TextStyle& style) {
+    std::string out;
+    const std::size_t width = style.width;
+    const auto head = [&](const std::string& text) {
+        for (const std::string& part : wrap(text, width)) out += inked(part, Ink::bold, style) + "\n";
+    };
+    if (report.action == Action::refer)
+        head("Stop here and hand the unit over to somebody licensed or trained for it.");
+    if (report.action == Action::retire) head("Retire the unit, unless the owner decides otherwise.");
+    if (report.action == Action::finish) head("Nothing more to test.");
+    if (report.test && (report.action == Action::test || report.action == Action::refer)) {
+        const ReportTest& test = *report.test;
+        const std::string lead = report.action == Action::refer ? "They would look at: " : "";
+        head(fmt::format("{}{} ({}){}", lead, test.question.empty() ? test.name : test.question, time_words(test),
+                         test.repeat ? ", once more" : ""));
+        out += caution_block(cautions_of(report, test.cautions), style, "  ");
+        if (!test.opens_names.empty())
+            out += wrapped("To open: " + join_words(test.opens_names) + ".", width, "  ", "  ");
+        out += numbered(test.steps, width);
+        if (!report.because.empty()) out += wrapped(report.because, width, "  ", "  ");
+        std::vector<std::string> also;
+        for (std::size_t i = 0; i < test.also_names.size(); ++i)
+            also.push_back(fmt::format("{} ({})", test.also_names[i], minutes_words(test.also_minutes[i])));
+        if (!also.empty())
+            out += wrapped(fmt::format("While you are there, also: {}.", join_words(also)), width, "  ", "  ");
+        std::vector<std::string> others;
+        for (const ReportTest& other : report.alternatives)
+            if (others.size() < 3) others.push_back(fmt::format("{} ({})", other.name, minutes_words(other.minutes)));
+        if (!others.empty())
+            out += wrapped(fmt::format("Or instead: {}.", join_words(others, "or")), width, "  ", "  ");
+        return out;
+    }
+    if (report.repair && report.action == Action::repair) {
+        const ReportRepair& repair = *report.repair;
+        head(fmt::format("Repair: {} ({}, parts about {})", repair.name, minutes_words(repair.minutes),
+                         plain_number(repair.parts)));
+        out += caution_block(cautions_of(report, repair.cautions), style, "  ");
+        out += numbered(repair.steps, width);
+        if (!report.because.empty()) out += wrapped(report.because, width, "  ", "  ");
+        for (const std::string& proof : repair.proof)
+            out += wrapped(fmt::format("Proof that it works: {}.", proof), width, "  ", "    ");
+        return out;
+    }
+    out += wrapped(report.because, width, "  ", "  ");
+    return out;
+}
+
+std::string reasons(const Report& report, const std::string& fault, const TextStyle& style) {
+    const auto found =
+        std::find_if(report.faults.begin(), report.faults.end(), [&](const ReportFault& f) { return f.id == fault; });
+    if (found == report.faults.end()) return "this unit cannot have that fault\n";
+    const ReportLedger& why = found->why;
+    std::string out;
+    const std::string head = fmt::format("{} {}: {} against {}", percent_words(found->probability), found->name,
+                                         why.favoured_words, why.rival_words);
+    for (const std::string& part : wrap(head, style.width)) out += inked(part, Ink::bold, style) + "\n";
+    double small = 0.0;
+    std::size_t small_count = 0;
+    const auto row = [&](double decibans, const std::string& text) {
+        const std::string mark =
+            fmt::format("  {} {:>5.1f}  ", decibans < 0 ? "against" : "for    ", std::abs(decibans));
+        out += wrapped(text, style.width, mark, std::string(mark.size(), ' '));
+    };
+    for (const ReportWeight& weight : why.weights) {
+        if (std::abs(weight.decibans) < kSmallWeight) {
+            small += weight.decibans;
+            ++small_count;
+        } else {
+            row(weight.decibans, fmt::format("{} {}", weight.check_name, weight.value_words));
+        }
+    }
+    if (small_count > 0)
+        row(small, fmt::format("{} other reading{}, little either way", small_count, small_count == 1 ? "" : "s"));
+    row(why.prior_db, "how often it is the cause");
+    out += fmt::format("  sum {:>9.1f}  decibans; 10 is ten times likelier\n", why.margin_db);
+    return out;
+}
+
+std::string case_overview(const Library& library, const Case& the_case, UnitPreference units, const TextStyle& style) {
+    std::string out;
+    const std::size_t width = style.width;
+    const std::string unit = unit_words(library, the_case.unit);
+    out += wrapped(unit.empty() ? "nothing is stated of the unit; say: unit layout=freezer-top" : unit, width,
+                   "unit: ", "  ");
+    if (!the_case.note.empty()) out += wrapped(the_case.note, width, "note: ", "  ");
+    std::size_t number = 0;
+    for (std::size_t i = 0; i < the_case.readings.size(); ++i) {
+        const Reading& reading = the_case.readings[i];
+        const Check* check = find_check(library, reading.check);
+        if (check == nullptr) continue;
+        std::string text;
+        if (reading.skipped) {
+            text = fmt::format("{}: skipped{}{}", check->name, reading.skipped->empty() ? "" : ", ", *reading.skipped);
+        } else {
+            text = fmt::format("{} {}", check->name, reading_words(*check, reading, units).words);
+            if (!reading.sure) text += ", not sure";
+            if (latest_reading(the_case, reading.check) != i) text += " (replaced by a later one)";
+        }
+        for (const auto& [id, held] : reading.after)
+            if (const Condition* condition = find_condition(library, id))
+                text += fmt::format("; {}{}", held ? "" : "not ", condition->name);
+        if (!reading.note.empty()) text += fmt::format("; note: {}", reading.note);
+        const std::string mark = fmt::format("{:>3}  ", ++number);
+        out += wrapped(text, width, mark, std::string(mark.size(), ' '));
+    }
+    if (the_case.readings.empty()) out += "no readings yet\n";
+    for (const Reading& reading : the_case.withdrawn)
+        if (const Check* check = find_check(library, reading.check))
+            out += wrapped(fmt::format("taken back: {} {}", check->name, reading_words(*check, reading, units).words),
+                           width, "     ", "     ");
+    std::vector<std::string> open;
+    for (const std::string& id : the_case.job.open_areas)
+        if (const Area* area = find_area(library, id)) open.push_back(area->name);
+    out += wrapped(fmt::format("open: {}; plug {}", open.empty() ? "nothing" : join_words(open),
+                               the_case.job.power == "off" ? "out" : "in"),
+                   width);
+    if (!the_case.job.cannot.empty()) out += wrapped("not here: " + join_words(the_case.job.cannot), width);
+    return out;
+}
+
+}  // namespace frostread::present

@@ -1,0 +1,56 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "frostread/present.hpp"
+#include "frostread/session.hpp"
+
+/// Views of a session as text for people. Every form prints cautions before the step they belong to.
+namespace frostread::present {
+
+// ---------------------------------------------------------------- call
+
+/// After a line: what was put down, what to mind, the leaders with how they moved, cautions, the next step.
+[[nodiscard]] std::string call_update(const View& view, const TextStyle& style);
+
+/// What a line would change; ends in "nothing recorded."
+[[nodiscard]] std::string call_what_if(const View& view, const TextStyle& style);
+
+/// The leaders on one line: "25 % charge low ▲   14 % condenser dirty ▼".
+[[nodiscard]] std::string leaders_line(const View& view, const TextStyle& style, std::size_t most = 3);
+
+/// The next step in full: cautions, steps, what each answer would settle.
+[[nodiscard]] std::string next_step(const Report& report, const TextStyle& style);
+
+/// Reasons for and against one fault, one row per reading.
+[[nodiscard]] std::string reasons(const Report& report, const std::string& fault, const TextStyle& style);
+
+/// Unit, readings in order, what was skipped and taken back, what is open.
+[[nodiscard]] std::string case_overview(const Library& library, const Case& the_case, UnitPreference units,
+                                        const TextStyle& style);
+
+// ---------------------------------------------------------------- guide
+
+/// Cautions, the question, why it is asked, the choices.
+[[nodiscard]] std::string question_text(const Question& question, const TextStyle& style);
+
+/// How it is done and how to tell the answers apart; cautions first.
+[[nodiscard]] std::string how_text(const Question& question, const TextStyle& style);
+
+/// What the question separates and what each answer would mean.
+[[nodiscard]] std::string why_text(const Question& question, const TextStyle& style);
+
+/// After an answer: what was put down and what it spoke for and against.
+[[nodiscard]] std::string answer_text(const View& view, const TextStyle& style);
+
+/// The end: what to do and how to prove it, the evidence, the way, the shorter way.
+[[nodiscard]] std::string recap_text(const Recap& recap, const TextStyle& style);
+
+// ---------------------------------------------------------------- both
+
+/// "! text" for each caution, wrapped.
+[[nodiscard]] std::string caution_block(const std::vector<ReportCaution>& cautions, const TextStyle& style,
+                                        std::string_view indent = "");
+
+}  // namespace frostread::present

@@ -1,0 +1,270 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+
+#include "present/report_words.hpp"
+#include "session/facts.hpp"
+
+/// The guide's next question: who is at work, the unit, the complaint, whether a reading's condition
+/// held, and then what the planner asks for.
+namespace frostread::session {
+
+namespace {
+
+/// Traits that take longer to find out wait until a check needs them.
+constexpr double kQuickTrait = 0.5;
+
+struct ReferenceTraits {
+    std::string_view reference;
+    std::array<std::string_view, 2> traits;
+};
+
+/// What a derived reference is made of, so that it can be asked for before the check that needs it.
+constexpr std::array<ReferenceTraits, 6> kReferences = {{{"heater-ohms", {"rated_volts", "heater_watts"}},
+                                                         {"rated-volts", {"rated_volts", ""}},
+                                                         {"rated-watts", {"rated_watts", ""}},
+                                                         {"saturation-at-room", {"refrigerant", ""}},
+                                                         {"suction-normal", {"refrigerant", ""}},
+                                                         {"head-normal", {"refrigerant", ""}}}};
+
+bool names(const TraitCondition& condition, const std::string& trait) {
+    return std::any_of(condition.all.begin(), condition.all.end(),
+                       [&](const TraitTest& test) { return test.trait == trait; });
+}
+
+bool stated(const UnitTraits& unit, const std::string& trait) {
+    return unit.words.count(trait) > 0 || unit.numbers.count(trait) > 0;
+}
+
+class Asker {
+public:
+    Asker(const Diagnosis& now, const GuideFacts& facts, UnitPreference units)
+        : now_(now), facts_(facts), library_(now.model.compiled().library()), units_(units) {}
+
+    Question next() {
+        Question question = choose();
+        question.number = facts_.number;
+        return question;
+    }
+
+private:
+    Question choose() {
+        if (!facts_.may_known && !passed("may")) return ask_may();
+        if (facts_.began_empty && facts_.the_case.readings.empty())
+            for (const Trait& trait : library_.traits)
+                if (wanted_at_once(trait)) return ask_trait(trait);
+        if (const Check* complaint = unasked_complaint()) return ask_check(*complaint);
+        for (const FindingNote& note : now_.findings.notes)
+            if (note.kind == NoteKind::trust_lowered && !passed(note.about))
+                if (const Condition* condition = find_condition(library_, note.about))
+                    return ask_condition(*condition, note.reading);
+        if (now_.report.action != Action::test || !now_.decision.test) return {};
+        const Check& check = library_.checks[now_.decision.test->check];
+        if (const Trait* trait = missing_reference(check)) return ask_trait(*trait);
+        return ask_check(check);
+    }
+
+    [[nodiscard]] bool passed(const std::string& id) const { return facts_.passed.count(id) > 0; }
+
+    Question ask_may() const {
+        Question q;
+        q.about = Question::About::may;
+        q.id = "may";
+        q.text = "What work are you trained for?";
+        q.why =
+            "Tests on mains voltage are for people trained in electrical work, and the refrigerant circuit is "
+            "for a licensed handler. You will not be sent to what is not yours.";
+        q.choices = {{"anyone", "no work on mains or refrigerant", "looking, feeling, measuring temperatures"},
+                     {"technician", "trained in electrical work", "meter, live tests, behind covers"},
+                     {"licensed", "licensed refrigerant handler", "everything, the sealed system too"}};
+        return q;
+    }
+
+    [[nodiscard]] bool wanted_at_once(const Trait& trait) const {
+        if (stated(facts_.the_case.unit, trait.id) || passed(trait.id)) return false;
+        if (trait.minutes > kQuickTrait) return false;
+        // Numbers only when the causes hang on them, and what the owner would get for the unit.
+        if (trait.is_number) return trait.id == "worth" || weight(trait) > 0;
+        return weight(trait) > 0;
+    }
+
+    [[nodiscard]] std::size_t faults_on(const Trait& trait) const {
+        std::size_t count = 0;
+        for (const Fault& fault : library_.faults) {
+            bool named = names(fault.where, trait.id);
+            for (const Multiplier& multiplier : fault.multipliers) named = named || names(multiplier.where, trait.id);
+            for (const Rule& rule : fault.rules) named = named || names(rule.where, trait.id);
+            count += named ? 1 : 0;
+        }
+        return count;
+    }
+
+    [[nodiscard]] std::size_t cautions_on(const Trait& trait) const {
+        return static_cast<std::size_t>(
+            std::count_if(library_.cautions.begin(), library_.cautions.end(),
+                          [&](const Caution& caution) { return names(caution.where, trait.id); }));
+    }
+
+    [[nodiscard]] std::size_t checks_on(const Trait& trait) const {
+        return static_cast<std::size_t>(
+            std::count_if(library_.checks.begin(), library_.checks.end(),
+                          [&](const Check& check) { return names(check.where, trait.id); }));
+    }
+
+    [[nodiscard]] std::size_t weight(const Trait& trait) const {
+        return faults_on(trait) + checks_on(trait) + cautions_on(trait);
+    }
+
+    [[nodiscard]] std::string why_trait(const Trait& trait) const {
+        std::string why;
+        const std::size_t faults = faults_on(trait), checks = checks_on(trait), cautions = cautions_on(trait);
+        if (faults > 0)
+            why += fmt::format("{} fault{} hang{} on it", faults, faults == 1 ? "" : "s", faults == 1 ? "s" : "");
+        if (checks > 0)
+            why += fmt::format("{}{} check{} exist{} only on some kinds", why.empty() ? "" : ", ", checks,
+                               checks == 1 ? "" : "s", checks == 1 ? "s" : "");
+        if (cautions > 0) why += fmt::format("{}it decides what can hurt you", why.empty() ? "" : ", and ");
+        if (trait.id == "worth") why = "A repair that costs more than the unit is worth is seldom done";
+        for (const ReferenceTraits& reference : kReferences)
+            if (why.empty() && (reference.traits[0] == trait.id || reference.traits[1] == trait.id))
+                why = "The next reading is judged against it";
+        if (why.empty()) return "";
+        why.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(why.front())));
+        return why + ".";
+    }
+
+    Question ask_trait(const Trait& trait) const {
+        Question q;
+        q.about = Question::About::trait;
+        q.id = trait.id;
+        q.text = trait.question;
+        q.why = why_trait(trait);
+        q.minutes = trait.minutes;
+        if (!trait.how.empty()) q.steps.push_back(trait.how);
+        for (const TraitValue& value : trait.values) q.choices.push_back({value.id, value.name, ""});
+        q.quantity = trait.is_number;
+        if (trait.is_number) {
+            const Measure* measure = trait.unit.empty() ? nullptr : find_measure(trait.unit);
+            q.example = measure == nullptr ? "a number" : fmt::format("a number in {}", measure->symbol);
+        }
+        return q;
+    }
+
+    [[nodiscard]] bool answered(const Check& check) const {
+        return std::any_of(facts_.the_case.readings.begin(), facts_.the_case.readings.end(),
+                           [&](const Reading& reading) { return reading.check == check.id; });
+    }
+
+    [[nodiscard]] const Check* find_complaint() const {
+        const auto it = std::find_if(library_.checks.begin(), library_.checks.end(), [](const Check& check) {
+            return check.kind == CheckKind::several && check.areas.empty();
+        });
+        return it == library_.checks.end() ? nullptr : &*it;
+    }
+
+    [[nodiscard]] const Check* unasked_complaint() const {
+        const Check* check = find_complaint();
+        if (check == nullptr || answered(*check)) return nullptr;
+        return check;
+    }
+
+    [[nodiscard]] const Trait* missing_reference(const Check& check) const {
+        const std::string& reference = check.kind == CheckKind::gauge ? check.normal.relative_to : check.reference;
+        if (reference.empty()) return nullptr;
+        const auto missing = [&](std::string_view id) -> const Trait* {
+            const Trait* trait = find_trait(library_, id);
+            if (trait == nullptr || stated(facts_.the_case.unit, trait->id) || passed(trait->id)) return nullptr;
+            return trait;
+        };
+        if (const Trait* trait = missing(reference)) return trait;
+        for (const ReferenceTraits& row : kReferences) {
+            if (row.reference != reference) continue;
+            for (const std::string_view id : row.traits)
+                if (const Trait* trait = missing(id)) return trait;
+        }
+        return nullptr;
+    }
+
+    Question ask_condition(const Condition& condition, std::size_t reading) const {
+        Question q;
+        q.about = Question::About::condition;
+        q.id = condition.id;
+        const Check* check = find_check(library_, facts_.the_case.readings[reading].check);
+        q.subject = check == nullptr ? "" : check->name;
+        q.text = fmt::format("When you looked at the {}, did this hold: {}?", q.subject, condition.name);
+        q.why = fmt::format("The {} means something only then. Say no, and it is not counted.", q.subject);
+        q.choices = {{"yes", "yes", ""}, {"no", "no", ""}};
+        return q;
+    }
+
+    Question ask_check(const Check& check) const {
+        Question q;
+        q.about = Question::About::check;
+        q.id = check.id;
+        q.text = check.question;
+        q.minutes = check.minutes;
+        q.steps = check.steps;
+        q.normal_looks = check.normal_looks;
+        q.often_mistaken = check.often_mistaken;
+        q.several = check.kind == CheckKind::several;
+        q.quantity = check.kind == CheckKind::gauge || check.kind == CheckKind::banded;
+        for (const std::string& tool : check.tools) q.tools.push_back(tool);
+        for (const Outcome& outcome : check.outcomes) q.choices.push_back({outcome.id, outcome.name, outcome.looks});
+        if (const Measure* own = q.quantity ? find_measure(check.unit) : nullptr) {
+            const double sample =
+                check.kind == CheckKind::gauge && check.normal.relative_to.empty() && !check.normal.percent
+                    ? check.normal.mean
+                    : 0.5 * (check.range.min.value_or(0.0) + check.range.max.value_or(0.0));
+            q.example = present::check_quantity(check, sample, units_);
+            const Measure& shown = preferred_measure(own->dimension, units_);
+            q.unit = std::string(shown.symbol);
+        }
+        const bool planned = now_.decision.test && library_.checks[now_.decision.test->check].id == check.id;
+        if (planned && now_.report.test) {
+            const ReportTest& test = *now_.report.test;
+            q.minutes = test.minutes;
+            q.waiting = test.wait_minutes;
+            q.steps = test.steps;
+            q.opens_names = test.opens_names;
+            q.expect = test.outcomes;
+            q.cautions = caution_texts(library_, test.cautions);
+            q.why = now_.report.because;
+            q.power = plug_sentence(check, *now_.decision.test);
+        } else {
+            q.cautions = caution_texts(library_, check.cautions);
+            if (check.kind == CheckKind::several)
+                q.why =
+                    "What the owner noticed is the cheapest evidence there is. What is not named counts for nothing.";
+        }
+        return q;
+    }
+
+    [[nodiscard]] std::string plug_sentence(const Check& check, const CheckValue& value) const {
+        Power power = now_.job.power;
+        for (const std::string& id : value.opens)
+            if (const Area* area = find_area(library_, id); area != nullptr && area->power == Power::off) {
+                power = Power::off;
+            }
+        const bool pulled = power == Power::off && now_.job.power != Power::off;
+        const bool back = check.power == Power::on && power == Power::off;
+        if (pulled && back) return "Pull the plug before you open it. The reading itself needs the plug in again.";
+        if (pulled || (check.power == Power::off && power != Power::off)) return "Pull the plug first.";
+        if (back) return "The plug is out. This reading needs it in: hands and tools clear first.";
+        return "";
+    }
+
+    const Diagnosis& now_;
+    const GuideFacts& facts_;
+    const Library& library_;
+    UnitPreference units_;
+};
+
+}  // namespace
+
+Question next_question(const Diagnosis& now, const GuideFacts& facts, UnitPreference units) {
+    return Asker(now, facts, units).next();
+}
+
+}  // namespace frostread::session
