@@ -7,6 +7,7 @@ namespace frostread::cli {
 namespace {
 
 constexpr const char* kFind = "Find the fault";
+constexpr const char* kShell = "Shell";
 constexpr const char* kKeep = "Saved cases";
 constexpr const char* kBench = "At the bench";
 constexpr const char* kLookUp = "Look up and look after the rules";
@@ -20,6 +21,9 @@ const std::array kCommands = {
     CommandRow{"bench-calc", kBench, "pressures, sensors, heaters, windings and more, worked out", set_up_bench_calc},
     CommandRow{"card", kLookUp, "the reference card of a check, fault or caution", set_up_card},
     CommandRow{"rules", kLookUp, "check, list and review the rule library", set_up_rules},
+    CommandRow{"call", kFind, "service call: type readings in any order, see the ranking move", set_up_call},
+    CommandRow{"guide", kFind, "guided questions, with the reason for each", set_up_guide},
+    CommandRow{"completion", kShell, "completion for bash, zsh and fish, and the manual page", set_up_completion},
 };
 
 }  // namespace

@@ -35,6 +35,7 @@ struct CommandRow {
 [[nodiscard]] std::span<const CommandRow> command_table();
 
 [[nodiscard]] Run set_up_call(CLI::App& command);
+[[nodiscard]] Run set_up_completion(CLI::App& command);
 [[nodiscard]] Run set_up_guide(CLI::App& command);
 [[nodiscard]] Run set_up_diagnose(CLI::App& command);
 [[nodiscard]] Run set_up_card(CLI::App& command);

@@ -212,7 +212,13 @@ private:
         put(std::move(event));
     }
 
-    void refuse(const std::string& problem) {
+    void refuse(std::string problem) {
+        // People know a thing by its name.
+        const Library& library = desk_.session().library();
+        if (const Trait* trait = find_trait(library, question().id); trait != nullptr)
+            if (const std::size_t at = problem.find(trait->id); at != std::string::npos)
+                problem.replace(at, trait->id.size(), trait->name);
+        problem = sentence(std::move(problem));
         std::string hint;
         const std::size_t count = question().choices.size();
         if (count > 0) hint = fmt::format(" Type a number from 1 to {}, or its words.", count);
@@ -275,7 +281,7 @@ private:
         if (!question().quantity)
             if (const auto choice = choice_of(word)) value = question().choices[*choice].id;
         const Diagnostics problems = parse_trait(question().id, value, desk_.session().library(), event.unit);
-        if (has_errors(problems)) return refuse(sentence(in_one_sentence(problems)));
+        if (has_errors(problems)) return refuse(in_one_sentence(problems));
         put(std::move(event));
     }
 
@@ -344,7 +350,7 @@ private:
             return after(desk_.step(std::move(events)));
         }
         if (whole_number(word)) return refuse(fmt::format("There is no answer {}.", word));
-        refuse(sentence(in_one_sentence(reading.diagnostics())));
+        refuse(in_one_sentence(reading.diagnostics()));
     }
 
     static std::string sentence(std::string words) {

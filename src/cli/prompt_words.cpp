@@ -146,6 +146,21 @@ private:
     UnitPreference bare_;
 };
 
+/// Ids whose id or name holds the words.
+template <class T>
+std::vector<std::string> holding(const std::vector<T>& all, std::string_view typed) {
+    const std::string wanted = text::to_lower(text::trim(typed));
+    std::vector<std::string> ids;
+    if (wanted.size() < kShortestPrefix) return ids;
+    for (const T& item : all) {
+        std::string id_words = text::to_lower(item.id);
+        std::replace(id_words.begin(), id_words.end(), '-', ' ');
+        if (id_words.find(wanted) != std::string::npos || text::to_lower(item.name).find(wanted) != std::string::npos)
+            ids.push_back(item.id);
+    }
+    return ids;
+}
+
 /// Why a name fits nothing or too much.
 std::string name_problem(std::string_view thing, std::string_view typed, const NameMatch& match) {
     if (match.matches.size() > 1) {
@@ -182,25 +197,16 @@ std::string part_problem(const std::vector<std::string>& words, const Library& l
         Result<Reading> refused = parse_reading(*check, joined(words, value, words.size()), library, bare);
         return in_one_sentence(refused.diagnostics());
     }
+    // A word out of the middle of a name: "gasket" is of two checks.
+    NameMatch inside;
+    if (words[first].size() > kShortestPrefix) inside.matches = holding(library.checks, words[first]);
+    if (inside.matches.size() == 1) inside = {{}, inside.matches.front()};
     const std::string two = joined(words, first, std::min(first + 2, words.size()));
     const NameMatch pair = match_check(library, two);
     if (!pair.nearest.empty() || pair.matches.size() > 1) return name_problem("check", two, pair);
-    return name_problem("check", words[first], match_check(library, words[first]));
-}
-
-/// Ids whose id or name holds the words.
-template <class T>
-std::vector<std::string> holding(const std::vector<T>& all, std::string_view typed) {
-    const std::string wanted = text::to_lower(text::trim(typed));
-    std::vector<std::string> ids;
-    if (wanted.size() < kShortestPrefix) return ids;
-    for (const T& item : all) {
-        std::string id_words = text::to_lower(item.id);
-        std::replace(id_words.begin(), id_words.end(), '-', ' ');
-        if (id_words.find(wanted) != std::string::npos || text::to_lower(item.name).find(wanted) != std::string::npos)
-            ids.push_back(item.id);
-    }
-    return ids;
+    const NameMatch single = match_check(library, words[first]);
+    const bool known = !single.matches.empty() || !single.nearest.empty();
+    return name_problem("check", words[first], known ? single : inside);
 }
 
 Meant settle(std::string_view thing, std::string_view typed, const NameMatch& match) {

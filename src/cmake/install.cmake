@@ -13,3 +13,25 @@ write_basic_package_version_file("${CMAKE_CURRENT_BINARY_DIR}/frostread-config-v
 install(FILES "${CMAKE_CURRENT_BINARY_DIR}/frostread-config.cmake"
   "${CMAKE_CURRENT_BINARY_DIR}/frostread-config-version.cmake"
   DESTINATION ${CMAKE_INSTALL_LIBDIR}/cmake/frostread)
+
+# Completions and the manual page are made by the program itself, so they cannot drift from it.
+if(NOT CMAKE_CROSSCOMPILING)
+  set(made "${CMAKE_CURRENT_BINARY_DIR}/share")
+  set(made_files "")
+  foreach(pair "bash:frostread.bash" "zsh:_frostread" "fish:frostread.fish" "man:frostread.1")
+    string(REPLACE ":" ";" pair "${pair}")
+    list(GET pair 0 what)
+    list(GET pair 1 name)
+    add_custom_command(OUTPUT "${made}/${name}"
+      COMMAND ${CMAKE_COMMAND} -E make_directory "${made}"
+      COMMAND frostread_exe completion ${what} > "${made}/${name}"
+      DEPENDS frostread_exe VERBATIM)
+    list(APPEND made_files "${made}/${name}")
+  endforeach()
+  add_custom_target(frostread_made ALL DEPENDS ${made_files})
+  install(FILES "${made}/frostread.1" DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
+  install(FILES "${made}/frostread.bash" DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions
+    RENAME frostread)
+  install(FILES "${made}/_frostread" DESTINATION ${CMAKE_INSTALL_DATADIR}/zsh/site-functions)
+  install(FILES "${made}/frostread.fish" DESTINATION ${CMAKE_INSTALL_DATADIR}/fish/vendor_completions.d)
+endif()

@@ -12,7 +12,7 @@ namespace frostread::present {
 namespace {
 
 constexpr std::size_t kMostEvidence = 6;
-constexpr double kSmallWeight = 0.5;  ///< decibans
+constexpr double kSmallWeight = 1.0;  ///< decibans
 
 std::string heading(const std::string& text, const TextStyle& style) {
     std::string out;
@@ -80,6 +80,12 @@ std::string numbered(const std::vector<std::string>& steps, std::size_t width) {
     return out;
 }
 
+std::string odds_words(double decibans) {
+    const double odds = std::pow(10.0, std::abs(decibans) / 10.0);
+    if (odds >= 1000.0) return "over 1000";
+    return odds >= 10.0 ? fmt::format("{:.0f}", odds) : fmt::format("{:.1f}", odds);
+}
+
 std::string close_up(const Recap& recap) {
     if (recap.still_open.empty() && !recap.plug_out) return "";
     std::string text = "Before you go: ";
@@ -142,9 +148,9 @@ std::string evidence(const Recap& recap, const TextStyle& style) {
         if (shown == kMostEvidence || std::abs(weight.decibans) < kSmallWeight) break;
         ++shown;
         const std::string mark = weight.decibans > 0 ? "  for      " : "  against  ";
-        out += wrapped(fmt::format("{} {} ({:.0f} to 1)", weight.check_name, weight.value_words,
-                                   std::pow(10.0, std::abs(weight.decibans) / 10.0)),
-                       style.width, mark, std::string(mark.size(), ' '));
+        out +=
+            wrapped(fmt::format("{} {} ({} to 1)", weight.check_name, weight.value_words, odds_words(weight.decibans)),
+                    style.width, mark, std::string(mark.size(), ' '));
     }
     if (shown == 0) out += "  no reading weighs much either way\n";
     return out;
@@ -196,11 +202,14 @@ std::string question_text(const Question& question, const TextStyle& style) {
     if (!question.why.empty()) out += wrapped("Why ask: " + question.why, width);
     out += choices_text(question, style);
     if (question.quantity && question.choices.empty())
-        out += wrapped(fmt::format("  type an amount, such as {}", question.example), width, "", "  ");
+        out += wrapped(fmt::format("type an amount, such as {}", question.example), width, "  ", "  ");
     if (question.quantity && !question.choices.empty())
-        out += wrapped(fmt::format("  or type what you measured, such as {}", question.example), width, "", "  ");
+        out += wrapped(fmt::format("or type what you measured, with its unit, such as {}", question.example), width,
+                       "  ", "  ");
     if (question.several) out += "  more than one may hold: 1 3\n";
-    const bool meter = std::find(question.tools.begin(), question.tools.end(), "meter") != question.tools.end();
+    const bool meter = std::any_of(question.tools.begin(), question.tools.end(), [](const std::string& tool) {
+        return tool == "meter" || tool == "multimeter" || tool == "clamp meter";
+    });
     out += inked(fmt::format("  how · why · don't know · can't{} · back · stop", meter ? " · no meter" : ""), Ink::dim,
                  style) +
            "\n";

@@ -30,15 +30,17 @@ std::string arrow(const Leader& leader) {
 /// Items side by side, three blanks apart, broken between items and, when one is too long, inside it.
 std::string side_by_side(const std::vector<std::string>& items, std::size_t width) {
     std::string out, line;
+    const auto shown = [&](const std::string& text) {
+        return display_width(text) <= width ? text + "\n" : wrapped(text, width, "", "  ");
+    };
     for (const std::string& item : items) {
         if (!line.empty() && display_width(line) + 3 + display_width(item) > width) {
-            out += wrapped(line, width, "", "  ");
+            out += shown(line);
             line.clear();
         }
         line += (line.empty() ? "" : "   ") + item;
     }
-    if (display_width(line) <= width) return line.empty() ? out : out + line + "\n";
-    return out + wrapped(line, width, "", "  ");
+    return line.empty() ? out : out + shown(line);
 }
 
 std::string recorded_words(const Recorded& recorded) {
@@ -228,8 +230,8 @@ std::string reasons(const Report& report, const std::string& fault, const TextSt
     if (found == report.faults.end()) return "this unit cannot have that fault\n";
     const ReportLedger& why = found->why;
     std::string out;
-    const std::string head = fmt::format("{} {}: {} against {}", percent_words(found->probability), found->name,
-                                         why.favoured_words, why.rival_words);
+    const std::string head =
+        fmt::format("{}: {} against {}", percent_words(found->probability), why.favoured_words, why.rival_words);
     for (const std::string& part : wrap(head, style.width)) out += inked(part, Ink::bold, style) + "\n";
     double small = 0.0;
     std::size_t small_count = 0;

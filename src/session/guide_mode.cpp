@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <cmath>
 
 #include "present/report_words.hpp"
 #include "session/facts.hpp"
@@ -135,6 +136,16 @@ private:
         return why + ".";
     }
 
+    /// A likely one: the middle of the mix, else of the possible range on a scale of ratios.
+    static std::string example_number(const Trait& trait) {
+        if (!trait.mix.empty()) return fmt::format("{:.0f}", trait.mix[trait.mix.size() / 2].first);
+        if (trait.id == "worth") return "250";
+        const double low = std::max(1.0, trait.range.min.value_or(1.0));
+        const double middle = std::sqrt(low * trait.range.max.value_or(100.0));
+        const double step = std::pow(10.0, std::floor(std::log10(middle)));
+        return fmt::format("{:.0f}", std::round(middle / step) * step);
+    }
+
     Question ask_trait(const Trait& trait) const {
         Question q;
         q.about = Question::About::trait;
@@ -147,7 +158,8 @@ private:
         q.quantity = trait.is_number;
         if (trait.is_number) {
             const Measure* measure = trait.unit.empty() ? nullptr : find_measure(trait.unit);
-            q.example = measure == nullptr ? "a number" : fmt::format("a number in {}", measure->symbol);
+            const std::string number = example_number(trait);
+            q.example = measure == nullptr ? number : fmt::format("{} {}", number, measure->symbol);
         }
         return q;
     }

@@ -40,6 +40,9 @@ Diagnosis diagnose_session(const std::shared_ptr<const CompiledLibrary>& compile
     Posterior posterior = infer(model, findings, options.infer);
     JobState job = job_state(model, the_case);
     job.may = may;
+    // "no meter" is said of every electrical meter, by whatever name a check asks for it.
+    if (has(job.cannot, "meter"))
+        for (const char* tool : {"multimeter", "clamp meter"}) add_once(job.cannot, tool);
     Decision decision = decide(model, the_case, findings, posterior, job, options.plan);
     ReportOptions report_options;
     report_options.units = options.units;
@@ -55,6 +58,20 @@ Diagnosis diagnose_session(const std::shared_ptr<const CompiledLibrary>& compile
 }  // namespace session
 
 namespace {
+
+/// From here on the likely fault is one that a person would act on.
+constexpr double kSerious = 0.25;
+
+/// A caution is told when the next step needs it, when the leader's system does, or when the leader is a
+/// serious suspect. Until then it would only be one more line that nobody reads.
+bool applies_now(const Library& library, const Report& report, const std::string& id,
+                 const std::vector<std::string>* step) {
+    if (step != nullptr && has(*step, id)) return true;
+    if (report.action != Action::test) return true;
+    if (report.faults.empty() || report.faults.front().probability >= kSerious) return true;
+    const Caution* caution = find_caution(library, id);
+    return caution != nullptr && has(caution->systems, report.faults.front().system);
+}
 
 /// Plays the lines in order; keeps what the newest line brought with it.
 class Folder {
@@ -214,9 +231,6 @@ View Session::look(const Facts& facts, const View* before, std::size_t first_new
     }
     for (std::size_t i = first_new; i < the_case.readings.size(); ++i)
         view.recorded.push_back(recorded_of(library(), the_case, now.findings, i, options_.units));
-    for (const ReportCaution& caution : now.report.cautions)
-        if (!has(told_, caution.id)) view.new_cautions.push_back(caution);
-
     const std::vector<std::string>* step = nullptr;
     if (now.report.test && (now.report.action == Action::test || now.report.action == Action::refer))
         step = &now.report.test->cautions;
@@ -226,6 +240,10 @@ View Session::look(const Facts& facts, const View* before, std::size_t first_new
         for (const std::string& id : *step)
             if (const Caution* caution = find_caution(library(), id))
                 view.step_cautions.emplace_back(id, caution->name);
+
+    for (const ReportCaution& caution : now.report.cautions)
+        if (!has(told_, caution.id) && applies_now(library(), now.report, caution.id, step))
+            view.new_cautions.push_back(caution);
 
     for (const FindingNote& note : now.findings.notes) {
         if (note.kind != NoteKind::trust_lowered || note.reading < first_new || facts.passed.count(note.about) > 0)

@@ -16,22 +16,42 @@ constexpr double kWorthNaming = 0.02;  ///< a fault below this before and after 
 constexpr double kMoved = 1.0;         ///< decibans by which odds must change to be named
 constexpr std::size_t kMostNamed = 3;
 
+/// The quantity as the person wrote it, with its measure; none for a bare number or a word.
+std::optional<Quantity> as_typed(const Check& check, const Reading& reading) {
+    const Measure* own = find_measure(check.unit);
+    if (own == nullptr || !reading.value || reading.typed.empty()) return std::nullopt;
+    std::string typed = reading.typed;
+    while (!typed.empty() && (typed.back() == '?' || typed.back() == ' ')) typed.pop_back();
+    if (Result<Quantity> quantity = parse_quantity(typed, own->dimension)) return *quantity;
+    return std::nullopt;
+}
+
+/// In words, in the measure that was typed, or to three digits in the preferred one.
+std::string quantity_words(const Check& check, const Reading& reading, UnitPreference units) {
+    if (const auto typed = as_typed(check, reading)) return to_text(*typed, 4);
+    const Measure* own = find_measure(check.unit);
+    if (own == nullptr) return present::check_quantity(check, *reading.value, units);
+    return to_text(convert({*reading.value, own}, preferred_measure(own->dimension, units)), 3);
+}
+
 /// A difference in the person's measure; a temperature difference has no offset.
-std::string difference_words(const Check& check, double difference, UnitPreference units) {
+std::string difference_words(const Check& check, double difference, bool fahrenheit) {
     const double size = std::abs(difference);
     if (check.normal.percent) return fmt::format("{:.0f} %", size);
     const Measure* measure = find_measure(check.unit);
     if (measure == nullptr) return fmt::format("{:.3g}", size);
     if (measure->dimension == Dimension::temperature) {
-        if (units == UnitPreference::us) return fmt::format("{:.0f} °F", size * 1.8);
+        if (fahrenheit) return fmt::format("{:.0f} °F", size * 1.8);
         return fmt::format("{:.0f} K", size);
     }
     return to_text({size, measure}, 3);
 }
 
-std::string gauge_remark(const Check& check, const Finding& finding, UnitPreference units) {
+std::string gauge_remark(const Check& check, const Finding& finding, const Reading& reading, UnitPreference units) {
+    const auto typed = as_typed(check, reading);
+    const bool fahrenheit = typed ? typed->measure->symbol == "°F" : units == UnitPreference::us;
     if (std::abs(finding.deviation) <= kAsUsual * check.normal.spread) return "about normal";
-    return fmt::format("{} {} normal", difference_words(check, finding.deviation, units),
+    return fmt::format("{} {} normal", difference_words(check, finding.deviation, fahrenheit),
                        finding.deviation > 0 ? "above" : "below");
 }
 
@@ -50,7 +70,13 @@ Recorded recorded_alone(const Library& library, const Reading& reading, UnitPref
     const Check* check = find_check(library, reading.check);
     if (check == nullptr) return out;
     out.name = check->name;
-    out.words = reading.skipped ? *reading.skipped : present::reading_words(*check, reading, units).words;
+    if (reading.skipped) {
+        out.words = *reading.skipped;
+    } else if (reading.value && reading.outcomes.empty()) {
+        out.words = quantity_words(*check, reading, units);
+    } else {
+        out.words = present::reading_words(*check, reading, units).words;
+    }
     return out;
 }
 
@@ -63,7 +89,7 @@ Recorded recorded_of(const Library& library, const Case& the_case, const Finding
     if (check == nullptr || source.skipped) return out;
     for (const Finding& finding : findings.items) {
         if (finding.reading != reading) continue;
-        if (check->kind == CheckKind::gauge) out.remark = gauge_remark(*check, finding, units);
+        if (check->kind == CheckKind::gauge) out.remark = gauge_remark(*check, finding, source, units);
         if (check->kind == CheckKind::banded && source.value) out.remark = check->outcomes[finding.outcome].name;
     }
     if (!source.sure) out.remark += out.remark.empty() ? "not sure" : ", not sure";

@@ -1,0 +1,134 @@
+#include <filesystem>
+#include <sstream>
+#include <utility>
+
+#include "interactive/program.hpp"
+#include "support/catch.hpp"
+
+// What people type wrong, against the rules in the program: each is answered with what to do about it,
+// none is recorded, and none ends the session.
+
+namespace {
+
+using namespace frostread::test;
+
+Launch command(const char* name, const ScratchFolder& folder, std::vector<std::string> more = {}) {
+    std::vector<std::string> arguments = {name, "case.json"};
+    arguments.insert(arguments.end(), more.begin(), more.end());
+    return {arguments, folder.path().string(), {}, -1};
+}
+
+/// What came after the echo of the last line but "quit".
+std::string answer_to(const std::string& out, const std::string& line) {
+    const std::size_t at = out.find("> " + line + "\n");
+    REQUIRE(at != std::string::npos);
+    const std::size_t from = at + line.size() + 3;
+    return out.substr(from, out.find("\n> ", from) - from);
+}
+
+}  // namespace
+
+TEST_CASE("Wrong lines in a call are answered and record nothing", "[interactive]") {
+    const std::vector<std::pair<std::string, std::string>> rows = {
+        {"frots inlet", "did you mean"},
+        {"frost inlte", "did you mean inlet"},
+        {"frost", "that is evaporator-frost; say what you found"},
+        {"fz 12 ohm", "freezer-temp takes a temperature"},
+        {"fz 900C", "-50"},
+        {"fz", "a quantity"},
+        {"blurb", "no check is named so"},
+        {"freezer 12C", "that fits"},
+        {",,,;", "nothing recorded"},
+        {"if", "such as: if frost even"},
+        {"if frots inlet", "did you mean"},
+        {"skip", "such as: skip"},
+        {"skip frots", "did you mean"},
+        {"open", "such as: open panel"},
+        {"open sesame", "There are"},
+        {"shut", "such as: shut panel"},
+        {"power", "nothing recorded"},
+        {"held", "such as: held"},
+        {"held ran-42h", "did you mean ran-24h"},
+        {"unit", "such as: unit"},
+        {"unit layout=attic", "freezer-top"},
+        {"unit colour=red", "no trait is named"},
+        {"unit age_years=900", "80"},
+        {"note", "note what?"},
+        {"no patience", "meter, helper or licence"},
+        {"card", "such as: card"},
+        {"card nonsense-here", "no check is named so"},
+        {"why nonsense-here", "no fault is named so"},
+        {"undo", "nothing to take back"},
+        {"\xff\xfe", "not text in UTF-8"},
+    };
+    const ScratchFolder folder;
+    std::string input;
+    for (const auto& row : rows) input += row.first + "\n";
+    const Finished end = run_piped(command("call", folder), input + "quit\n");
+    CHECK(end.code == 0);
+    CHECK(end.err.empty());
+    for (const auto& [line, expected] : rows) {
+        const std::string answer = answer_to(end.out, line);
+        INFO(line << " → " << answer);
+        std::string one_line = answer;  // a wrapped answer is still the same words
+        for (std::size_t at = one_line.find("\n  "); at != std::string::npos; at = one_line.find("\n  "))
+            one_line.replace(at, 3, " ");
+        CHECK(one_line.find(expected) != std::string::npos);
+    }
+    CHECK_FALSE(std::filesystem::exists(folder.path("case.json")));
+}
+
+TEST_CASE("A part that is wrong keeps the other parts of the line", "[interactive]") {
+    const ScratchFolder folder;
+    const Finished end = run_piped(command("call", folder), "fan blows, frots inlet, cond clean\nquit\n");
+    CHECK(end.out.find("frots inlet?") != std::string::npos);
+    CHECK(end.out.find("not recorded.") != std::string::npos);
+    CHECK(end.out.find("freezer fan blows") != std::string::npos);
+    CHECK(slurp(folder.path("case.json")).find("condenser-coil") != std::string::npos);
+}
+
+TEST_CASE("Wrong answers in the guide ask again and record nothing", "[interactive]") {
+    const ScratchFolder folder;
+    const std::string wrong = "\n0\n9\n-1\nbanana\n99999999999999999999\n1 2 3 4\n?\nhow\nwhy\n";
+    const Finished end = run_piped(command("guide", folder, {"--may", "anyone"}), wrong + "back\n" + wrong + "stop\n");
+    CHECK(end.code == 0);
+    CHECK(end.err.empty());
+    CHECK(end.out.find("There is no answer 9") == std::string::npos);  // a trait is asked first: words are offered
+    CHECK(end.out.find("Type a number from 1 to") != std::string::npos);
+    CHECK_FALSE(std::filesystem::exists(folder.path("case.json")));
+}
+
+TEST_CASE("A file that is no case is left alone", "[interactive]") {
+    const ScratchFolder folder;
+    const Finished missing = run_piped(command("call", folder, {"--rules", "nowhere"}), "");
+    CHECK(missing.code == 3);
+    const Finished dash = run_piped({{"call", "-"}, folder.path().string(), {}, -1}, "fz -9C\n");
+    CHECK(dash.code == 1);
+    CHECK(dash.err.find("give a file name, not -") != std::string::npos);
+    std::ostringstream text;
+    text << "{ \"frostread\": 1, \"readings\": [ { \"check\": \"evaporator-forst\", \"value\": \"bare\" } ] }";
+    {
+        FILE* file = std::fopen(folder.path("case.json").c_str(), "w");
+        REQUIRE(file != nullptr);
+        std::fputs(text.str().c_str(), file);
+        std::fclose(file);
+    }
+    const Finished bad = run_piped(command("call", folder), "fz -9C\n");
+    CHECK(bad.code == 2);
+    CHECK(bad.err.find("case.json:1:") != std::string::npos);
+    CHECK(bad.err.find("did you mean evaporator-frost?") != std::string::npos);
+    CHECK(slurp(folder.path("case.json")) == text.str());
+    CHECK_FALSE(std::filesystem::exists(folder.path("case.json.lock")));
+}
+
+TEST_CASE("Without a name a new case gets one by date and time", "[interactive]") {
+    const ScratchFolder folder;
+    CHECK(run_piped({{"call"}, folder.path().string(), {}, -1}, "fan blows\n").code == 0);
+    CHECK(run_piped({{"call"}, folder.path().string(), {}, -1}, "fan blows\n").code == 0);
+    std::size_t cases = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(folder.path())) {
+        CHECK(entry.path().filename().string().starts_with("case-2"));
+        ++cases;
+    }
+    CHECK(cases == 2);
+}
