@@ -89,7 +89,7 @@ struct Choice {
 };
 
 /// What the guide asks now.
-struct Question {
+struct GuideQuestion {
     enum class About {
         may,        ///< what work the person may do
         trait,      ///< `id` is a trait
@@ -134,10 +134,10 @@ struct View {
     std::vector<std::pair<std::string, std::string>> step_cautions;  ///< of the next step: id, short name
     std::vector<std::string> new_warnings;
     std::vector<OpenCondition> conditions;
-    std::vector<std::string> taken_open;  ///< names of areas that a reading shows to be open
-    std::string power_changed;            ///< "", "on", "off": follows from a reading of this line
-    std::vector<Spoke> spoke;             ///< guide
-    std::optional<Question> question;     ///< guide
+    std::vector<std::string> taken_open;    ///< names of areas that a reading shows to be open
+    std::string power_changed;              ///< "", "on", "off": follows from a reading of this line
+    std::vector<Spoke> spoke;               ///< guide
+    std::optional<GuideQuestion> question;  ///< guide
     bool nothing_to_undo = false;
 };
 

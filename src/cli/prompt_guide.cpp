@@ -69,7 +69,7 @@ public:
     }
 
 private:
-    [[nodiscard]] const Question& question() { return *desk_.session().view().question; }
+    [[nodiscard]] const GuideQuestion& question() { return *desk_.session().view().question; }
 
     void begin() {
         const std::size_t count = desk_.session().the_case().readings.size();
@@ -90,7 +90,7 @@ private:
 
     void ask() {
         desk_.print("\n");
-        if (question().about != Question::About::none) {
+        if (question().about != GuideQuestion::About::none) {
             desk_.print(present::question_text(question(), desk_.style()));
             return;
         }
@@ -113,7 +113,7 @@ private:
     /// False: the session ends.
     bool take(const std::string& typed) {
         const std::string word = plain(typed);
-        const bool ended = question().about == Question::About::none;
+        const bool ended = question().about == GuideQuestion::About::none;
         if (is_one_of(word, {"stop", "quit", "exit", "q"})) return !stop();
         if (is_one_of(word, {"back", "b", "undo"})) {
             after(desk_.undo());
@@ -169,7 +169,7 @@ private:
     /// True when the session may end.
     bool stop() {
         if (!desk_.may_leave()) return false;
-        if (question().about != Question::About::none) {
+        if (question().about != GuideQuestion::About::none) {
             desk_.print("\n");
             desk_.print(present::recap_text(desk_.session().recap(), desk_.style()));
         }
@@ -201,7 +201,7 @@ private:
 
     void unknown(const char* reason) {
         Event event;
-        if (question().about == Question::About::check) {
+        if (question().about == GuideQuestion::About::check) {
             event.kind = Event::Kind::skip;
             event.reading.check = question().id;
             event.reading.skipped = reason;
@@ -247,19 +247,19 @@ private:
 
     void answer(const std::string& typed, const std::string& word) {
         switch (question().about) {
-            case Question::About::may:
+            case GuideQuestion::About::may:
                 answer_may(word);
                 break;
-            case Question::About::trait:
+            case GuideQuestion::About::trait:
                 answer_trait(typed, word);
                 break;
-            case Question::About::condition:
+            case GuideQuestion::About::condition:
                 answer_condition(word);
                 break;
-            case Question::About::check:
+            case GuideQuestion::About::check:
                 answer_check(typed, word);
                 break;
-            case Question::About::none:
+            case GuideQuestion::About::none:
                 break;
         }
     }

@@ -20,14 +20,14 @@ std::string heading(const std::string& text, const TextStyle& style) {
     return out;
 }
 
-std::string time_words(const Question& question) {
-    if (question.about != Question::About::check) return "";
+std::string time_words(const GuideQuestion& question) {
+    if (question.about != GuideQuestion::About::check) return "";
     std::string words = minutes_words(question.minutes);
     if (question.waiting > 0.0) words += fmt::format(", after a wait of {}", minutes_words(question.waiting));
     return words;
 }
 
-std::string choices_text(const Question& question, const TextStyle& style) {
+std::string choices_text(const GuideQuestion& question, const TextStyle& style) {
     std::string out;
     std::size_t number = 0;
     bool short_ones = question.choices.size() <= 4;
@@ -182,10 +182,10 @@ std::string shorter_way(const Recap& recap, const TextStyle& style) {
 
 }  // namespace
 
-std::string question_text(const Question& question, const TextStyle& style) {
+std::string question_text(const GuideQuestion& question, const TextStyle& style) {
     const std::size_t width = style.width;
     std::string out;
-    if (question.about == Question::About::none) return out;
+    if (question.about == GuideQuestion::About::none) return out;
     out += caution_block(question.cautions, style);
     if (!question.opens_names.empty())
         out +=
@@ -216,7 +216,7 @@ std::string question_text(const Question& question, const TextStyle& style) {
     return out;
 }
 
-std::string how_text(const Question& question, const TextStyle& style) {
+std::string how_text(const GuideQuestion& question, const TextStyle& style) {
     const std::size_t width = style.width;
     std::string out = caution_block(question.cautions, style);
     if (!question.power.empty()) out += wrapped(question.power, width);
@@ -236,7 +236,7 @@ std::string how_text(const Question& question, const TextStyle& style) {
     return out;
 }
 
-std::string why_text(const Question& question, const TextStyle& style) {
+std::string why_text(const GuideQuestion& question, const TextStyle& style) {
     std::string out;
     out += wrapped(question.why.empty() ? "It narrows down what this unit can have." : question.why, style.width);
     for (const ReportOutcome& outcome : question.expect) {

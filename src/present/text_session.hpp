@@ -33,13 +33,13 @@ namespace frostread::present {
 // ---------------------------------------------------------------- guide
 
 /// Cautions, the question, why it is asked, the choices.
-[[nodiscard]] std::string question_text(const Question& question, const TextStyle& style);
+[[nodiscard]] std::string question_text(const GuideQuestion& question, const TextStyle& style);
 
 /// How it is done and how to tell the answers apart; cautions first.
-[[nodiscard]] std::string how_text(const Question& question, const TextStyle& style);
+[[nodiscard]] std::string how_text(const GuideQuestion& question, const TextStyle& style);
 
 /// What the question separates and what each answer would mean.
-[[nodiscard]] std::string why_text(const Question& question, const TextStyle& style);
+[[nodiscard]] std::string why_text(const GuideQuestion& question, const TextStyle& style);
 
 /// After an answer: what was put down and what it spoke for and against.
 [[nodiscard]] std::string answer_text(const View& view, const TextStyle& style);

@@ -66,7 +66,7 @@ struct GuideFacts {
     std::size_t number = 1;
     bool began_empty = true;  ///< traits are asked for only when the case began without readings
 };
-[[nodiscard]] Question next_question(const Diagnosis& now, const GuideFacts& facts, UnitPreference units);
+[[nodiscard]] GuideQuestion next_question(const Diagnosis& now, const GuideFacts& facts, UnitPreference units);
 
 [[nodiscard]] Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case, Who may,
                              const SessionOptions& options);

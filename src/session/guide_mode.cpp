@@ -44,14 +44,14 @@ public:
     Asker(const Diagnosis& now, const GuideFacts& facts, UnitPreference units)
         : now_(now), facts_(facts), library_(now.model.compiled().library()), units_(units) {}
 
-    Question next() {
-        Question question = choose();
+    GuideQuestion next() {
+        GuideQuestion question = choose();
         question.number = facts_.number;
         return question;
     }
 
 private:
-    Question choose() {
+    GuideQuestion choose() {
         if (!facts_.may_known && !passed("may")) return ask_may();
         if (facts_.began_empty && facts_.the_case.readings.empty())
             for (const Trait& trait : library_.traits)
@@ -69,9 +69,9 @@ private:
 
     [[nodiscard]] bool passed(const std::string& id) const { return facts_.passed.count(id) > 0; }
 
-    Question ask_may() const {
-        Question q;
-        q.about = Question::About::may;
+    GuideQuestion ask_may() const {
+        GuideQuestion q;
+        q.about = GuideQuestion::About::may;
         q.id = "may";
         q.text = "What work are you trained for?";
         q.why =
@@ -146,9 +146,9 @@ private:
         return fmt::format("{:.0f}", std::round(middle / step) * step);
     }
 
-    Question ask_trait(const Trait& trait) const {
-        Question q;
-        q.about = Question::About::trait;
+    GuideQuestion ask_trait(const Trait& trait) const {
+        GuideQuestion q;
+        q.about = GuideQuestion::About::trait;
         q.id = trait.id;
         q.text = trait.question;
         q.why = why_trait(trait);
@@ -199,9 +199,9 @@ private:
         return nullptr;
     }
 
-    Question ask_condition(const Condition& condition, std::size_t reading) const {
-        Question q;
-        q.about = Question::About::condition;
+    GuideQuestion ask_condition(const Condition& condition, std::size_t reading) const {
+        GuideQuestion q;
+        q.about = GuideQuestion::About::condition;
         q.id = condition.id;
         const Check* check = find_check(library_, facts_.the_case.readings[reading].check);
         q.subject = check == nullptr ? "" : check->name;
@@ -211,9 +211,9 @@ private:
         return q;
     }
 
-    Question ask_check(const Check& check) const {
-        Question q;
-        q.about = Question::About::check;
+    GuideQuestion ask_check(const Check& check) const {
+        GuideQuestion q;
+        q.about = GuideQuestion::About::check;
         q.id = check.id;
         q.text = check.question;
         q.minutes = check.minutes;
@@ -275,7 +275,7 @@ private:
 
 }  // namespace
 
-Question next_question(const Diagnosis& now, const GuideFacts& facts, UnitPreference units) {
+GuideQuestion next_question(const Diagnosis& now, const GuideFacts& facts, UnitPreference units) {
     return Asker(now, facts, units).next();
 }
 

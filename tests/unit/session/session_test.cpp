@@ -185,12 +185,12 @@ TEST_CASE("Every step's cautions are in the view with it, whatever was read", "[
 TEST_CASE("The guide asks who is at work, the unit, the complaint, then checks", "[session]") {
     Session session = fresh(Mode::guide);
     REQUIRE(session.view().question);
-    CHECK(session.view().question->about == Question::About::may);
+    CHECK(session.view().question->about == GuideQuestion::About::may);
     Event may = of(Event::Kind::may, "");
     may.who = Who::anyone;
     session.step({may});
     std::vector<std::string> traits;
-    while (session.view().question->about == Question::About::trait) {
+    while (session.view().question->about == GuideQuestion::About::trait) {
         traits.push_back(session.view().question->id);
         session.step({of(Event::Kind::pass, session.view().question->id)});
     }
@@ -198,14 +198,14 @@ TEST_CASE("The guide asks who is at work, the unit, the complaint, then checks",
     CHECK(session.view().question->id == "complaint");
     CHECK(session.view().question->several);
     session.step({read("complaint", "fridge-warm")});
-    for (int asked = 0; session.view().question->about != Question::About::none; ++asked) {
+    for (int asked = 0; session.view().question->about != GuideQuestion::About::none; ++asked) {
         REQUIRE(asked < 30);
-        const Question question = *session.view().question;
-        if (question.about == Question::About::condition) {
+        const GuideQuestion question = *session.view().question;
+        if (question.about == GuideQuestion::About::condition) {
             session.step({of(Event::Kind::held, question.id)});
             continue;
         }
-        REQUIRE(question.about == Question::About::check);
+        REQUIRE(question.about == GuideQuestion::About::check);
         const Check& check = *find_check(bench()->library(), question.id);
         CHECK(check.who == Who::anyone);  // nobody is sent to what is not theirs
         // The cautions of the check and of every area it opens come with the question.
@@ -223,7 +223,7 @@ TEST_CASE("The guide's back asks the same question again", "[session]") {
     Event may = of(Event::Kind::may, "");
     may.who = Who::technician;
     session.step({may});
-    const Question before = *session.view().question;
+    const GuideQuestion before = *session.view().question;
     session.step({of(Event::Kind::pass, before.id)});
     CHECK(session.view().question->id != before.id);
     session.undo();
