@@ -185,6 +185,7 @@ public:
     [[nodiscard]] const Case& the_case() const { return case_; }
     [[nodiscard]] const Library& library() const { return compiled_->library(); }
     [[nodiscard]] const CompiledLibrary& compiled() const { return *compiled_; }
+    [[nodiscard]] const std::shared_ptr<const CompiledLibrary>& shared_library() const { return compiled_; }
     [[nodiscard]] const SessionOptions& options() const { return options_; }
     [[nodiscard]] Who may() const;
     /// A report that also explains this fault.

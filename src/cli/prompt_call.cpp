@@ -282,7 +282,7 @@ private:
             desk_.say(check.problem);
             return true;
         }
-        desk_.print(card_text(session.compiled(), id, desk_.style()));
+        desk_.print(card_text(session.shared_library(), id, desk_.style()));
         return true;
     }
 

@@ -85,7 +85,7 @@ TEST_CASE("kill -9 at any moment leaves a case with every accepted reading", "[i
     CHECK(last.wait().code == 0);
     std::size_t others = 0;
     for (const auto& entry : std::filesystem::directory_iterator(folder.path()))
-        others += entry.path().filename() != "case.json" ? 1 : 0;
+        others += entry.path().filename() != "case.json" ? 1U : 0U;
     CHECK(others == 0);
 }
 
