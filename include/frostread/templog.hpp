@@ -77,8 +77,8 @@ struct Log {
 };
 
 /// Reads the whole text of a log. Bad rows are counted and named, never an error by themselves.
-/// Errors: log-empty, log-no-time, log-no-signal, log-columns (with what the file has), log-time-unit,
-/// log-date-order, log-not-text.
+/// Errors: log-empty, log-no-time, log-no-signal (after a note [log-rows] for each kind of trouble), log-columns
+/// (with what the file has), log-time-unit, log-date-order, log-not-text.
 [[nodiscard]] Result<Log> parse_log(std::string_view text, std::string_view file_name, const LogOptions& options = {});
 
 // ---------------------------------------------------------------- findings

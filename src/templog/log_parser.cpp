@@ -197,7 +197,7 @@ Result<Log> parse_log(std::string_view text, std::string_view file_name, const L
     if (log.seconds.size() < 3 || !any_signal) {
         Diagnostics problems;
         for (const LogIssue& issue : log.issues) {
-            problems.push_back(templog::log_error("log-" + issue.id, file_name, issue.first_lines.front(),
+            problems.push_back(templog::log_error("log-rows", file_name, issue.first_lines.front(),
                                                   issue.what + " (" + std::to_string(issue.count) + " times)"));
             problems.back().severity = Severity::note;
         }
