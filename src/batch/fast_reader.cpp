@@ -11,7 +11,7 @@ namespace frostread::batch {
 namespace {
 
 constexpr std::size_t kMostValues = 4096;  ///< remembered per check or trait
-constexpr std::size_t kLongestValue = 64;
+constexpr std::size_t kLongestValue = 256;
 
 bool is_space(char c) {
     return c == ' ' || c == '\n' || c == '\r' || c == '\t';
@@ -313,6 +313,8 @@ bool FastReader::read(std::string_view text, Case& out) {
     out.unit.words.clear();
     out.unit.numbers.clear();
     out.job = JobRecord{};
+    out.withdrawn.clear();
+    out.note.clear();
     out.closed.reset();
     out.unknown.clear();
     out.unit_unknown.clear();

@@ -89,6 +89,19 @@ TEST_CASE("batch: unusual but good cases give the same line both ways") {
     check_same(lines);
 }
 
+TEST_CASE("batch: nothing of one case is left in the next") {
+    batch::FastReader reader(*household());
+    const std::string full =
+        R"({"frostread":1,"case":"full","note":"n","unit":{"layout":"freezer-top","age_years":3},"readings":[)"
+        R"({"check":"noise","value":"rattle","sure":false,"at":"2031","note":"x","origin":"y"}],)"
+        R"("withdrawn":[{"check":"noise","value":"none"}],"job":{"power":"off","cannot":["meter"]},)"
+        R"("closed":{"found":["lamp-failed"],"remedy":"r"},"mine":1})";
+    Case out = read_case(full, "", household()->library()).value();
+    const std::string bare = R"({"frostread":1,"unit":{},"readings":[{"check":"noise","value":"none"}]})";
+    REQUIRE(reader.read(bare, out));
+    CHECK(write_case(out, -1) == bare);
+}
+
 TEST_CASE("batch: the fast reader takes the usual case and leaves the rest") {
     batch::FastReader reader(*household());
     Case out;
