@@ -141,7 +141,7 @@ std::string why_test(const UnitModel& model, const CheckValue& test) {
 }
 
 std::string why_stop(const UnitModel& model, const Decision& decision, const Economy& economy, double nothing_wrong,
-                     bool confident) {
+                     double hopeless, bool confident) {
     const Library& library = model.compiled().library();
     const std::string money = economy.currency.empty() ? "units" : economy.currency;
     const auto amount = [](double x) { return fmt::format("{:.0f}", x); };
@@ -154,9 +154,12 @@ std::string why_stop(const UnitModel& model, const Decision& decision, const Eco
     switch (decision.action) {
         case Action::retire:
             return fmt::format(
-                "The repair for {} ({}) costs about {} {}, the unit is worth {}: {} more than it is worth.", fault,
+                "The repair for {} ({}) costs about {} {}, the unit is worth {}: {} more than it is worth.{}", fault,
                 two_places(repair.probability), amount(repair.cost), money, amount(decision.worth),
-                amount(repair.cost - decision.worth));
+                amount(repair.cost - decision.worth),
+                hopeless > repair.probability + 0.01
+                    ? fmt::format(" All faults that are not worth their repair together: {}.", two_places(hopeless))
+                    : std::string());
         case Action::refer:
             return fmt::format("{} ({}) is work for a {}: stop and hand the unit over with these readings.", fault,
                                two_places(repair.probability),

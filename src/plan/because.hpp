@@ -19,7 +19,7 @@ namespace frostread::plan {
 
 /// Why the testing stops here, for each of the other actions.
 [[nodiscard]] std::string why_stop(const UnitModel& model, const Decision& decision, const Economy& economy,
-                                   double nothing_wrong, bool confident);
+                                   double nothing_wrong, double hopeless, bool confident);
 
 /// "0.96" and the like.
 [[nodiscard]] std::string two_places(double x);

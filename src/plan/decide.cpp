@@ -224,11 +224,8 @@ private:
         }
         const Ending& ending = endings_.front();
         decision_.action = ending.action;
-        if (ending.repair != nullptr) {
-            decision_.repair = *ending.repair;
-            if (ending.action == Action::retire) decision_.repair->probability = ending.probability;
-        }
-        decision_.because = why_stop(model_, decision_, economy_, nothing, confident_);
+        if (ending.repair != nullptr) decision_.repair = *ending.repair;
+        decision_.because = why_stop(model_, decision_, economy_, nothing, hopeless_, confident_);
     }
 
     void list_alternatives() {
