@@ -437,7 +437,9 @@ const Measure& preferred_measure(Dimension dimension, UnitPreference preference)
     return measure != nullptr ? *measure : kMeasures[0];
 }
 
-std::string_view dimension_words(Dimension dimension) { return words_of(dimension).name; }
+std::string_view dimension_words(Dimension dimension) {
+    return words_of(dimension).name;
+}
 
 Result<Quantity> parse_quantity(std::string_view typed, Dimension dimension, const Measure* bare) {
     const DimensionWords& words = words_of(dimension);

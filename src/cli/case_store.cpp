@@ -205,7 +205,7 @@ std::string new_case_path(const std::string& now) {
     if (now.size() >= 16) stem += "-" + now.substr(0, 10) + "-" + now.substr(11, 2) + now.substr(14, 2);
     std::error_code error;
     for (int number = 1;; ++number) {
-        const std::string path = number == 1 ? stem + ".json" : fmt::format("{}-{}.json", stem, number);
+        std::string path = number == 1 ? stem + ".json" : fmt::format("{}-{}.json", stem, number);
         if (!fs::exists(path, error) && !fs::exists(path + ".lock", error)) return path;
     }
 }

@@ -15,7 +15,7 @@ namespace frostread::cli {
 namespace {
 
 /// A line longer than this is no line that a person typed.
-constexpr std::size_t kLongestLine = 64 * 1024;
+constexpr std::size_t kLongestLine = std::size_t{64} * 1024;
 
 volatile std::sig_atomic_t caught_signal = 0;  // NOLINT(cppcoreguidelines-avoid-non-const-global-variables)
 

@@ -147,7 +147,7 @@ void demand_sound_bands(const Check& check, const Value& list, Problems& problem
 std::string read_quantity_reference(LibraryDraft& draft, Fields& fields, std::string_view key) {
     const auto member = fields.take(key);
     if (!member || !fields.demand_kind(*member, json::Kind::string, key)) return "";
-    const std::string id(member->string());
+    std::string id(member->string());
     const Site site{*member, &fields.problems()};
     draft.later([&draft, site, id] { draft.demand_quantity(id, site); });
     return id;

@@ -52,7 +52,6 @@ public:
           library_(model.compiled().library()),
           case_(the_case),
           findings_(findings),
-          belief_(belief),
           job_(job),
           maker_(model, the_case, findings, belief) {}
 
@@ -137,7 +136,6 @@ private:
     const Library& library_;
     const Case& case_;
     const Findings& findings_;
-    const Belief& belief_;
     const JobState& job_;
     RowMaker maker_;
 };

@@ -48,7 +48,7 @@ bool is_headline(const std::string& trait) {
 
 std::string one_sentence(const Library& library, const Case& the_case, NoteKind kind, std::size_t reading,
                          const std::vector<std::string>& abouts) {
-    const std::string name = check_name(library, the_case.readings[reading].check);
+    std::string name = check_name(library, the_case.readings[reading].check);
     std::vector<std::string> names;
     for (const std::string& about : abouts) {
         names.push_back(about_name(library, about));

@@ -92,7 +92,7 @@ RunState runs_from_temperature(const Grid& grid, LogChannel channel, const Value
         const std::size_t before = here.after_break ? segment_begin(smoothed, here.at) : extremes[i - 1].at;
         const std::size_t after = last ? segment_end(smoothed, here.at) - 1 : extremes[i + 1].at;
         const Turn turn = refine_turn(grid, values, before, corner, after, 2 * half + 2, resolution);
-        const std::size_t at = std::clamp(static_cast<std::size_t>(turn.at + 0.5), begun, after);
+        const std::size_t at = std::clamp(static_cast<std::size_t>(std::llround(turn.at)), begun, after);
         fill(begun, at, here.high ? kOff : kOn);
         begun = at;
         if (last) {

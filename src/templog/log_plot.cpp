@@ -81,7 +81,7 @@ void draw_running(std::vector<std::string>& lines, const LogFindings& findings, 
     }
     std::string line = left_label("running") + "  ";
     for (const double s : share) {
-        line += kShades[static_cast<std::size_t>(std::clamp(s, 0.0, 1.0) * 4.0 + 0.5)];
+        line += kShades[static_cast<std::size_t>(std::lround(std::clamp(s, 0.0, 1.0) * 4.0))];
     }
     lines.push_back(std::move(line));
 }

@@ -37,11 +37,11 @@ std::size_t Grid::index(double time) const {
     if (time <= 0.0 || size == 0) {
         return 0;
     }
-    return std::min(size - 1, static_cast<std::size_t>(time / step + 0.5));
+    return std::min(size - 1, static_cast<std::size_t>(std::llround(time / step)));
 }
 
 std::size_t Grid::steps(double seconds, std::size_t least) const {
-    return std::max(least, static_cast<std::size_t>(seconds / step + 0.5));
+    return std::max(least, static_cast<std::size_t>(std::llround(seconds / step)));
 }
 
 double usual_interval(const std::vector<double>& seconds) {
@@ -61,7 +61,7 @@ Grid make_grid(const Log& log, double interval) {
         grid.step = interval;
     }
     grid.gap_limit = std::max(3.2 * interval, 60.0);
-    grid.size = static_cast<std::size_t>(span / grid.step + 0.5) + 1;
+    grid.size = static_cast<std::size_t>(std::llround(span / grid.step)) + 1;
     const auto bridged = static_cast<std::size_t>(grid.gap_limit / grid.step);
     std::vector<float> sum;
     std::vector<std::uint32_t> count;
@@ -159,7 +159,7 @@ std::optional<double> quantile(std::vector<double>& values, double q) {
     if (values.empty()) {
         return std::nullopt;
     }
-    const auto at = static_cast<std::ptrdiff_t>(q * static_cast<double>(values.size() - 1) + 0.5);
+    const auto at = static_cast<std::ptrdiff_t>(std::llround(q * static_cast<double>(values.size() - 1)));
     std::nth_element(values.begin(), values.begin() + at, values.end());
     return values[static_cast<std::size_t>(at)];
 }
