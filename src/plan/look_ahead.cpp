@@ -32,8 +32,9 @@ double fast_entropy(std::span<const double> masses, double total) {
 
 }  // namespace
 
-LookAhead::LookAhead(const UnitModel& model, const Belief& belief, const std::vector<Candidate>& candidates,
-                     const AccessCosts& access, const Economy& economy, Who may, const Tuning& tuning)
+LookAhead::LookAhead(const UnitModel& model, const Findings& findings, const Belief& belief,
+                     const std::vector<Candidate>& candidates, const AccessCosts& access, const Economy& economy,
+                     Who may, const Tuning& tuning)
     : model_(model),
       belief_(belief),
       candidates_(candidates),

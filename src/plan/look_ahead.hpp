@@ -32,8 +32,9 @@ struct StepValue {
 
 class LookAhead {
 public:
-    LookAhead(const UnitModel& model, const Belief& belief, const std::vector<Candidate>& candidates,
-              const AccessCosts& access, const Economy& economy, Who may, const Tuning& tuning);
+    LookAhead(const UnitModel& model, const Findings& findings, const Belief& belief,
+              const std::vector<Candidate>& candidates, const AccessCosts& access, const Economy& economy, Who may,
+              const Tuning& tuning);
 
     /// Values of all candidates, one step deep; parallel to the candidates.
     [[nodiscard]] std::vector<StepValue> one_step(const Access& now);

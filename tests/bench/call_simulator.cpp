@@ -137,7 +137,8 @@ public:
         Tuning tuning;
         tuning.caution = 1.0;
         tuning.later_tests = 1e9;
-        LookAhead ahead(view.model, bench.belief, bench.candidates, bench.access, bench.economy, view.job.may, tuning);
+        LookAhead ahead(view.model, view.findings, bench.belief, bench.candidates, bench.access, bench.economy,
+                        view.job.may, tuning);
         const std::vector<StepValue> values = ahead.one_step(bench.now);
         std::optional<std::size_t> best;
         double best_rate = 0.0;

@@ -64,7 +64,7 @@ void measure(const std::string& title, const UnitModel& model, const Case& the_c
     time_of("candidates with their rows", runs,
             [&] { (void)plan::list_candidates(model, the_case, findings, posterior, belief, job); });
     time_of("one step", runs, [&] {
-        plan::LookAhead ahead(model, belief, candidates, access, options.economy, job.may, {});
+        plan::LookAhead ahead(model, findings, belief, candidates, access, options.economy, job.may, {});
         (void)ahead.one_step({});
     });
     time_of("decide, one step", runs, [&] {
