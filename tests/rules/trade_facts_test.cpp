@@ -1,0 +1,206 @@
+#include <algorithm>
+
+#include "rules/shipped.hpp"
+#include "support/catch.hpp"
+
+using namespace frostread;
+using test::diagnose;
+using test::Ranking;
+
+// What repairers agree on, and the shipped rules must say too. Every fact: common practice, no source.
+
+namespace {
+
+const std::vector<std::string> kOneCoil = {"layout=freezer-top", "cooling=one-evaporator", "defrost=automatic",
+                                           "condenser=forced-air"};
+
+/// Probability that one of these is there, counted at most once each.
+double sum_of(const Ranking& ranking, const std::vector<const char*>& faults) {
+    double sum = 0.0;
+    for (const char* fault : faults) {
+        sum += ranking.of(fault);
+    }
+    return sum;
+}
+
+bool has_step(const char* check, const char* word) {
+    for (const std::string& step : find_check(test::shipped()->library(), check)->steps) {
+        if (step.find(word) != std::string::npos) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool has_condition(const char* check, const char* condition) {
+    const Check* found = find_check(test::shipped()->library(), check);
+    return std::find(found->after.begin(), found->after.end(), condition) != found->after.end();
+}
+
+bool area_has_caution(const char* area, const char* caution) {
+    const Area* found = find_area(test::shipped()->library(), area);
+    return std::find(found->cautions.begin(), found->cautions.end(), caution) != found->cautions.end();
+}
+
+}  // namespace
+
+TEST_CASE("fresh food at 37 degF and a freezer at 0 degF are normal", "[rules][facts]") {
+    const Ranking ranking = diagnose(
+        kOneCoil, {"fridge-temp=37 °F", "freezer-temp=0 °F", "compressor-run=runs-and-stops", "complaint=none"});
+    INFO(ranking.first(4));
+    CHECK(ranking.leader() == "nothing-wrong");
+}
+
+TEST_CASE("a freezer 12 degF above its setting with all else good is a fault, not use", "[rules][facts]") {
+    const Ranking ranking = diagnose(
+        kOneCoil, {"freezer-temp=12 °F", "fridge-temp=39 °F", "setting=recommended", "fridge-gasket=seals",
+                   "freezer-gasket=seals", "freezer-fan=blows", "condenser-fan=spins", "condenser-coil=clean"});
+    INFO(ranking.first(6));
+    CHECK(ranking.nothing_wrong < 0.05);
+    const double use = sum_of(ranking, {"warm-load", "heavy-door-use", "room-too-hot", "not-yet-cooled-down"});
+    CHECK(use < ranking.of("refrigerant-low"));
+    CHECK(ranking.leader() == "refrigerant-low");
+}
+
+TEST_CASE("faint airflow into the fresh-food compartment is normal", "[rules][facts]") {
+    const Check* airflow = find_check(test::shipped()->library(), "fridge-airflow");
+    CHECK(normal_outcome(*airflow)->id == "steady");
+    const std::string said = airflow->normal_looks + airflow->often_mistaken + normal_outcome(*airflow)->looks;
+    CHECK(said.find("aint") != std::string::npos);
+}
+
+TEST_CASE("the fan behind the freezer panel fails now and then, the one at the compressor seldom", "[rules][facts]") {
+    const Ranking ranking = diagnose(kOneCoil, {});
+    CHECK(ranking.of("evaporator-fan-stopped") > 2.0 * ranking.of("condenser-fan-stopped"));
+}
+
+TEST_CASE("a bumped setting is a common cause and the cheapest to look at", "[rules][facts]") {
+    const Ranking ranking = diagnose({}, {});
+    INFO(ranking.first(3));
+    CHECK(ranking.place("setting-wrong") == 1);
+    const Library& library = test::shipped()->library();
+    const Check* setting = find_check(library, "setting");
+    CHECK(setting->areas.empty());
+    CHECK(setting->minutes <= 1.0);
+    CHECK(diagnose({}, {"complaint=fridge-warm"}).place("setting-wrong") <= 3);
+}
+
+TEST_CASE("a very hot compressor means its fan, the compressor itself, or the charge", "[rules][facts]") {
+    // Against a warm shell, each of the three gains from a very hot one.
+    for (const char* fault : {"condenser-fan-stopped", "compressor-seized", "compressor-worn", "overcharge"}) {
+        INFO(fault);
+        CHECK(diagnose(kOneCoil, {"compressor-shell=very-hot"}).of(fault) >
+              diagnose(kOneCoil, {"compressor-shell=warm"}).of(fault));
+    }
+    CHECK(diagnose(kOneCoil, {"compressor-shell=very-hot", "condenser-coil=clean"}).place("condenser-fan-stopped") <=
+          6);
+}
+
+TEST_CASE("frost on the outside of the freezer panel is not normal, and door use matters", "[rules][facts]") {
+    const std::vector<std::string> sheet = {"freezer-panel-frost=sheet"};
+    CHECK(diagnose(kOneCoil, sheet).nothing_wrong < diagnose(kOneCoil, {}).nothing_wrong);
+    const Ranking ordinary = diagnose(kOneCoil, {"freezer-panel-frost=patch", "door-use=ordinary"});
+    const Ranking heavy = diagnose(kOneCoil, {"freezer-panel-frost=patch", "door-use=heavy"});
+    CHECK(ordinary.nothing_wrong < 0.5 * diagnose(kOneCoil, {"door-use=ordinary"}).nothing_wrong + 1e-9);
+    CHECK(heavy.of("defrost-heater-open") < ordinary.of("defrost-heater-open"));
+    CHECK(heavy.of("heavy-door-use") > 10.0 * ordinary.of("heavy-door-use"));
+}
+
+TEST_CASE("the frost on the coil is judged after a day of running, and seen again an hour after the cover is on",
+          "[rules][facts]") {
+    CHECK(has_condition("evaporator-frost", "ran-24h"));
+    CHECK(has_condition("frost-return", "cover-on-1h"));
+    // A coil seen after 3 hours says nothing of a low charge.
+    const Ranking early = diagnose(kOneCoil, {"hours-running=3 h", "evaporator-frost=inlet-only"});
+    const Ranking without = diagnose(kOneCoil, {"hours-running=3 h"});
+    const Ranking settled = diagnose(kOneCoil, {"hours-running=72 h", "evaporator-frost=inlet-only"});
+    CHECK(early.of("refrigerant-low") == Approx(without.of("refrigerant-low")).margin(1e-9));
+    CHECK(settled.of("refrigerant-low") > 5.0 * early.of("refrigerant-low"));
+    CHECK(settled.leader() == "refrigerant-low");
+}
+
+TEST_CASE("a light even frost over the whole coil is right", "[rules][facts]") {
+    const Check* frost = find_check(test::shipped()->library(), "evaporator-frost");
+    CHECK(normal_outcome(*frost)->id == "light-even");
+    const Ranking ranking = diagnose(kOneCoil, {"hours-running=72 h", "evaporator-frost=light-even"});
+    for (const char* fault : {"refrigerant-low", "line-restriction", "defrost-heater-open"}) {
+        INFO(fault);
+        CHECK(ranking.of(fault) < diagnose(kOneCoil, {"hours-running=72 h"}).of(fault));
+    }
+}
+
+TEST_CASE("frost on the first passes only, with fans, gaskets, condenser and compressor good, is a low charge",
+          "[rules][facts]") {
+    const Ranking ranking =
+        diagnose(kOneCoil,
+                 {"hours-running=72 h", "evaporator-frost=inlet-only", "freezer-fan=blows", "condenser-fan=spins",
+                  "freezer-gasket=seals", "fridge-gasket=seals", "condenser-coil=clean", "compressor-run=runs-always"});
+    INFO(ranking.first(4));
+    CHECK(ranking.leader() == "refrigerant-low");
+    CHECK(ranking.of("refrigerant-low") > 0.6);
+}
+
+TEST_CASE("with a small loss the fresh-food compartment may still hold while the freezer does not", "[rules][facts]") {
+    const Ranking ranking = diagnose(
+        kOneCoil, {"hours-running=72 h", "evaporator-frost=inlet-only", "freezer-temp=-11 C", "fridge-temp=4 C"});
+    INFO(ranking.first(4));
+    CHECK(ranking.leader() == "refrigerant-low");
+    CHECK(ranking.of_grade("refrigerant-low", "slight") > 0.8 * ranking.of("refrigerant-low"));
+}
+
+TEST_CASE("a domestic charge is a few ounces", "[rules][facts]") {
+    const Trait* charge = find_trait(test::shipped()->library(), "charge_g");
+    REQUIRE(charge != nullptr);
+    CHECK(charge->range.min.value_or(0.0) <= 4 * 28.35);  // 4 oz and 6 oz are taken without a word
+    CHECK(charge->range.max.value_or(0.0) >= 6 * 28.35);
+}
+
+TEST_CASE("water in the pan shows that a defrost has happened, and upper rows clear first", "[rules][facts]") {
+    const Library& library = test::shipped()->library();
+    const Check* pan = find_check(library, "drain-pan");
+    CHECK((pan->normal_looks + pan->often_mistaken).find("defrost") != std::string::npos);
+    const Check* frost = find_check(library, "evaporator-frost");
+    CHECK((frost->normal_looks + frost->often_mistaken).find("pper") != std::string::npos);
+}
+
+TEST_CASE("a low charge on an old unit is dear for what the unit is worth", "[rules][facts]") {
+    const Library& library = test::shipped()->library();
+    const Remedy& recharge = find_fault(library, "refrigerant-low")->remedy;
+    const double price = recharge.minutes / 60.0 * library.economy.labour_per_hour +
+                         (recharge.parts_low + recharge.parts_high) / 2.0 * library.economy.part_factor;
+    CHECK(recharge.who == Who::licensed);
+    CHECK(price > 0.5 * library.economy.worth);
+}
+
+TEST_CASE("a gasket with a gap is warmed and stretched before it is replaced", "[rules][facts]") {
+    const Remedy& remedy = find_fault(test::shipped()->library(), "gasket-leak")->remedy;
+    std::size_t warmed = remedy.steps.size(), replaced = remedy.steps.size();
+    for (std::size_t at = 0; at < remedy.steps.size(); ++at) {
+        const std::string& step = remedy.steps[at];
+        if (warmed == remedy.steps.size() && (step.find("arm") != std::string::npos)) {
+            warmed = at;
+        }
+        if (replaced == remedy.steps.size() &&
+            (step.find("new") != std::string::npos || step.find("eplace") != std::string::npos)) {
+            replaced = at;
+        }
+    }
+    REQUIRE(warmed < remedy.steps.size());
+    CHECK(warmed < replaced);
+}
+
+TEST_CASE("the rear cover directs air over the compressor and must be refitted", "[rules][facts]") {
+    const Ranking with = diagnose(kOneCoil, {"rear-cover=missing", "compressor-shell=very-hot"});
+    const Ranking only = diagnose(kOneCoil, {"rear-cover=missing"});
+    CHECK(with.leader() == "rear-cover-missing");
+    CHECK(with.of("rear-cover-missing") > only.of("rear-cover-missing"));
+}
+
+TEST_CASE("the fan is proved before the panel comes off, and the plug is pulled before the panel is opened",
+          "[rules][facts]") {
+    const Library& library = test::shipped()->library();
+    CHECK(find_check(library, "freezer-fan")->areas.empty());
+    CHECK(has_step("freezer-fan", "switch"));
+    CHECK(find_area(library, "freezer-panel")->power == Power::off);
+    CHECK(area_has_caution("freezer-panel", "unplug-first"));
+}
