@@ -56,10 +56,9 @@ double usual_interval(const std::vector<double>& seconds) {
 Grid make_grid(const Log& log, double interval) {
     Grid grid;
     const double span = log.seconds.back();
-    grid.step = std::max({kFinestStep, interval, span / static_cast<double>(kMostPoints)});
-    if (interval >= kFinestStep && interval > grid.step * 0.999) {
-        grid.step = interval;
-    }
+    // A few rows years apart get a coarse grid, not an endless one.
+    const std::size_t most = std::min(kMostPoints, std::max<std::size_t>(50'000, 30 * log.seconds.size()));
+    grid.step = std::max({kFinestStep, interval, span / static_cast<double>(most)});
     grid.gap_limit = std::max(3.2 * interval, 60.0);
     grid.size = static_cast<std::size_t>(std::llround(span / grid.step)) + 1;
     const auto bridged = static_cast<std::size_t>(grid.gap_limit / grid.step);
