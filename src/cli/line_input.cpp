@@ -61,7 +61,9 @@ public:
             const ssize_t count = ::read(STDIN_FILENO, block.data(), block.size());
             if (count < 0 && errno == EINTR) continue;
             if (count <= 0) {
-                if (pending_.empty()) return {"", SessionSignals::caught() != 0 ? End::interrupted : End::closed};
+                // The end of a terminal that is gone may be seen before its signal is.
+                const bool gone = SessionSignals::caught() != 0 || (!echo_ && SessionSignals::hung_up(STDIN_FILENO));
+                if (pending_.empty()) return {"", gone ? End::interrupted : End::closed};
                 return echoed(std::exchange(pending_, ""));
             }
             pending_.append(block.data(), static_cast<std::size_t>(count));
@@ -117,12 +119,19 @@ SessionSignals::SessionSignals() {
 }
 
 SessionSignals::~SessionSignals() {
-    sigaction(SIGINT, &old_signals.interrupt, nullptr);
-    sigaction(SIGHUP, &old_signals.hangup, nullptr);
-    sigaction(SIGTERM, &old_signals.terminate, nullptr);
+    // A hangup comes twice, to the leader and to its group. Once one was heard, the process is on its way
+    // out with everything kept: another one shall not end it on the last metres with the wrong code.
+    const bool leaving = caught_signal != 0;
+    for (const int signal : {SIGINT, SIGHUP, SIGTERM})
+        if (leaving) std::signal(signal, SIG_IGN);
+    sigprocmask(SIG_SETMASK, &old_signals.mask, nullptr);
+    if (!leaving) {
+        sigaction(SIGINT, &old_signals.interrupt, nullptr);
+        sigaction(SIGHUP, &old_signals.hangup, nullptr);
+        sigaction(SIGTERM, &old_signals.terminate, nullptr);
+    }
     sigaction(SIGPIPE, &old_signals.pipe, nullptr);
     sigaction(SIGXFSZ, &old_signals.file_size, nullptr);
-    sigprocmask(SIG_SETMASK, &old_signals.mask, nullptr);
 }
 
 int SessionSignals::caught() {
@@ -143,6 +152,13 @@ bool SessionSignals::wait_readable(int descriptor) {
         if (caught_signal != 0) return false;
         if (ready >= 0 || errno != EINTR) return true;  // an error shows itself in the read that follows
     }
+}
+
+bool SessionSignals::hung_up(int descriptor) {
+    struct pollfd wanted {
+        descriptor, POLLIN, 0
+    };
+    return ::poll(&wanted, 1, 0) > 0 && (wanted.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0;
 }
 
 std::unique_ptr<LineInput> make_line_input(Context& context, Completer completer) {

@@ -48,6 +48,8 @@ public:
     [[nodiscard]] static int caught();
     /// Waits until `descriptor` can be read. False when a signal came instead.
     [[nodiscard]] static bool wait_readable(int descriptor);
+    /// Whether the other side of a terminal is gone.
+    [[nodiscard]] static bool hung_up(int descriptor);
 };
 
 /// Line editing when the input is a real terminal that can do it and the program was built with it;

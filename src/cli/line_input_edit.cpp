@@ -61,7 +61,8 @@ public:
         int length = 0;
         const char* typed = el_gets(editor_, &length);
         if (SessionSignals::caught() != 0) return {"", End::interrupted};
-        if (typed == nullptr || length <= 0) return {"", End::closed};
+        if (typed == nullptr || length <= 0)
+            return {"", SessionSignals::hung_up(STDIN_FILENO) ? End::interrupted : End::closed};
         std::string text(typed, static_cast<std::size_t>(length));
         while (!text.empty() && (text.back() == '\n' || text.back() == '\r')) text.pop_back();
         if (!text.empty()) {

@@ -5,6 +5,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <ostream>
+#include <streambuf>
 #include <utility>
 
 #include "cli/options.hpp"
@@ -19,6 +20,18 @@ namespace {
 Who who_of_word(const std::string& word) {
     if (word == "licensed") return Who::licensed;
     return word == "technician" ? Who::technician : Who::anyone;
+}
+
+/// Takes what nobody can read any more. It outlives the standard streams, which are flushed last of all.
+class Nowhere : public std::streambuf {
+protected:
+    int_type overflow(int_type character) override { return traits_type::not_eof(character); }
+    std::streamsize xsputn(const char* /*text*/, std::streamsize count) override { return count; }
+};
+
+std::streambuf& nowhere() {
+    static auto* const buffer = new Nowhere;
+    return *buffer;
 }
 
 }  // namespace
@@ -165,7 +178,10 @@ ExitCode Desk::leave(LineInput::End end) {
     }
     // A reader that went away is no failure of ours once the case is safe.
     context_.out.flush();
-    if (!context_.out) context_.out.clear();
+    if (!context_.out) {
+        context_.out.rdbuf(&nowhere());
+        context_.out.clear();
+    }
     return code;
 }
 

@@ -297,22 +297,27 @@ private:
 
     /// Numbers and words of a list become ids; what is neither stays as it was typed.
     [[nodiscard]] std::string ids_of(const std::string& word) {
-        std::string out, part;
-        const auto flush = [&] {
-            if (part.empty()) return;
-            const auto choice = choice_of(part);
-            out += (out.empty() ? "" : ",") + (choice ? question().choices[*choice].id : part);
-            part.clear();
-        };
-        if (const auto whole = choice_of(word)) return question().choices[*whole].id;
-        for (const char c : word) {
-            if (c == ' ' || c == ',' || c == ';') {
-                flush();
-            } else {
-                part += c;
+        std::string out;
+        const auto add = [&](const std::string& id) { out += (out.empty() ? "" : ",") + id; };
+        const auto each = [](const std::string& list, std::string_view separators, const auto& take) {
+            std::string part;
+            for (const char c : list + std::string(1, separators.front())) {
+                if (separators.find(c) == std::string_view::npos) {
+                    part += c;
+                } else if (const std::string trimmed = plain(part); !trimmed.empty()) {
+                    take(trimmed);
+                    part.clear();
+                }
             }
-        }
-        flush();
+        };
+        // "freezer too warm, 4": what stands between commas may be words of one answer, or several numbers.
+        each(word, ",;", [&](const std::string& part) {
+            if (const auto whole = choice_of(part)) return add(question().choices[*whole].id);
+            each(part, " ", [&](const std::string& piece) {
+                const auto choice = choice_of(piece);
+                add(choice ? question().choices[*choice].id : piece);
+            });
+        });
         return out;
     }
 

@@ -174,6 +174,11 @@ std::string name_problem(std::string_view thing, std::string_view typed, const N
     return fmt::format("{}? no {} is named so.", typed, thing);
 }
 
+bool resembles_check(const std::string& word, const Library& library) {
+    const NameMatch match = match_check(library, word);
+    return !match.matches.empty() || !match.nearest.empty();
+}
+
 std::string part_problem(const std::vector<std::string>& words, const Library& library, UnitPreference bare) {
     const PartReader reader(library, bare);
     std::size_t first = 0;
@@ -192,7 +197,7 @@ std::string part_problem(const std::vector<std::string>& words, const Library& l
         }
         // How far the value can be read tells where the trouble begins.
         for (std::size_t last = words.size() - 1; last > value; --last)
-            if (reader.value_of(*check, words, value, last))
+            if (reader.value_of(*check, words, value, last) && resembles_check(words[last], library))
                 return part_problem({words.begin() + static_cast<std::ptrdiff_t>(last), words.end()}, library, bare);
         Result<Reading> refused = parse_reading(*check, joined(words, value, words.size()), library, bare);
         return in_one_sentence(refused.diagnostics());
@@ -203,8 +208,9 @@ std::string part_problem(const std::vector<std::string>& words, const Library& l
     if (inside.matches.size() == 1) inside = {{}, inside.matches.front()};
     const std::string two = joined(words, first, std::min(first + 2, words.size()));
     const NameMatch pair = match_check(library, two);
-    if (!pair.nearest.empty() || pair.matches.size() > 1) return name_problem("check", two, pair);
     const NameMatch single = match_check(library, words[first]);
+    if (single.matches.size() > 1) return name_problem("check", words[first], single);
+    if (!pair.nearest.empty() || pair.matches.size() > 1) return name_problem("check", two, pair);
     const bool known = !single.matches.empty() || !single.nearest.empty();
     return name_problem("check", words[first], known ? single : inside);
 }

@@ -271,7 +271,16 @@ std::string answer_text(const View& view, const TextStyle& style) {
         const std::string lead = "So far: ";
         out += lead + leaders_line(view, {width - lead.size(), style.colour}, 2);
     }
-    out += caution_block(view.new_cautions, style);
+    // What stands with the next question, or in the recap, is not said twice in a row.
+    std::vector<ReportCaution> here;
+    const bool ended = view.question && view.question->about == GuideQuestion::About::none;
+    for (const ReportCaution& caution : view.new_cautions) {
+        const bool follows =
+            view.question && std::any_of(view.question->cautions.begin(), view.question->cautions.end(),
+                                         [&](const ReportCaution& c) { return c.id == caution.id; });
+        if (!ended && !follows) here.push_back(caution);
+    }
+    out += caution_block(here, style);
     return out;
 }
 

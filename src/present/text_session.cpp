@@ -97,6 +97,25 @@ std::vector<ReportCaution> cautions_of(const Report& report, const std::vector<s
     return out;
 }
 
+/// Every trait that was stated, so that what is missing shows.
+std::vector<std::string> stated_traits(const Library& library, const UnitTraits& unit) {
+    std::vector<std::string> out;
+    for (const Trait& trait : library.traits) {
+        if (const auto word = unit.words.find(trait.id); word != unit.words.end()) {
+            const auto value = std::find_if(trait.values.begin(), trait.values.end(),
+                                            [&](const TraitValue& v) { return v.id == word->second; });
+            out.push_back(value == trait.values.end() ? word->second : value->name);
+        }
+        if (const auto number = unit.numbers.find(trait.id); number != unit.numbers.end()) {
+            const Measure* measure = trait.unit.empty() ? nullptr : find_measure(trait.unit);
+            out.push_back(fmt::format(
+                "{} {}", trait.name,
+                measure == nullptr ? plain_number(number->second) : to_text(Quantity{number->second, measure})));
+        }
+    }
+    return out;
+}
+
 std::string numbered(const std::vector<std::string>& steps, std::size_t width) {
     std::string out;
     std::size_t number = 0;
@@ -258,9 +277,8 @@ std::string reasons(const Report& report, const std::string& fault, const TextSt
 std::string case_overview(const Library& library, const Case& the_case, UnitPreference units, const TextStyle& style) {
     std::string out;
     const std::size_t width = style.width;
-    const std::string unit = unit_words(library, the_case.unit);
-    out += wrapped(unit.empty() ? "nothing is stated of the unit; say: unit layout=freezer-top" : unit, width,
-                   "unit: ", "  ");
+    const std::string unit = join_words(stated_traits(library, the_case.unit), "and");
+    out += wrapped(unit.empty() ? "nothing is stated; say: unit layout=freezer-top" : unit, width, "unit: ", "  ");
     if (!the_case.note.empty()) out += wrapped(the_case.note, width, "note: ", "  ");
     std::size_t number = 0;
     for (std::size_t i = 0; i < the_case.readings.size(); ++i) {

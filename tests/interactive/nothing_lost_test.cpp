@@ -226,7 +226,8 @@ TEST_CASE("Unkept readings are put into a rescue file when nobody can answer", "
     launch.environment = {"TMPDIR=" + folder.path().string()};
     const Finished end = run_piped(launch, "fz -9C\n");
     CHECK(end.code == 5);
-    CHECK(end.err.find("the case was put into ") != std::string::npos);
+    CHECK(end.err.find("could not be written") != std::string::npos);
+    CHECK(end.err.find("-rescued-") != std::string::npos);
     std::size_t rescued = 0;
     for (const auto& entry : std::filesystem::directory_iterator(folder.path())) {
         CHECK(load(small_library(), entry.path()).readings.size() == 1);
