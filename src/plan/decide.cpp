@@ -17,6 +17,7 @@ constexpr std::size_t kMostRepairs = 8;
 constexpr std::size_t kMostAlternatives = 8;
 constexpr double kComparable = 0.5;  ///< repairs at least so likely as the leader are tried by probability over cost
 constexpr double kProofShare = 0.2;  ///< a powered proof may cost this share of the step that ends it
+constexpr double kProofShareOfWorth = 0.25;  ///< most that proving a lost cause may cost, of the unit's worth
 constexpr double kLeastBits = 1e-3;
 
 /// Everything one decision looks at, made once.
@@ -49,6 +50,8 @@ public:
         confident_ = endings_.front().leading >= economy_.confidence;
         if (!confident_ && !order_.empty() && values_[order_.front()].saving > 0.0) {
             propose(safe_first(order_.front()));
+        } else if (const auto proof = proof_first()) {
+            propose(safe_first(*proof));
         } else {
             stop(nothing);
         }
@@ -119,6 +122,30 @@ private:
                 best_rate = rate;
                 best = c;
             }
+        }
+        return best;
+    }
+
+    /// A unit is not condemned or handed over on circumstantial evidence: while none of the fault's own
+    /// confirming checks has been read, the one that tells most for its minutes comes first, as long as it
+    /// costs little beside what hangs on the verdict. (The sums alone would stop here; they trust the rules.)
+    [[nodiscard]] std::optional<std::size_t> proof_first() const {
+        const Ending& ending = endings_.front();
+        if ((ending.action != Action::retire && ending.action != Action::refer) || ending.repair == nullptr)
+            return std::nullopt;
+        const std::vector<std::string>& confirm = library_.faults[ending.repair->fault].confirm;
+        const auto confirms = [&](CheckIndex check) {
+            return std::find(confirm.begin(), confirm.end(), library_.checks[check].id) != confirm.end();
+        };
+        if (std::any_of(job_.done.begin(), job_.done.end(), confirms)) return std::nullopt;
+        std::optional<std::size_t> best;
+        for (const std::size_t c : order_) {
+            const StepValue& value = values_[c];
+            if (!confirms(candidates_[c].check) ||
+                value.minutes * money_per_minute(economy_) > kProofShareOfWorth * economy_.worth)
+                continue;
+            if (!best || value.bits * (values_[*best].cost + 1e-9) > values_[*best].bits * (value.cost + 1e-9))
+                best = c;
         }
         return best;
     }
