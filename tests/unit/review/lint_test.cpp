@@ -65,10 +65,12 @@ TEST_CASE("lint finds faults that no check tells apart, unless one remedy cures 
     // fan-iced has the remedy of fan-stopped: no need to tell them apart.
     CHECK_FALSE(has(lint_of(test::tiny_sources()), "not-told-apart", "fault:fan-stopped"));
     std::vector<SourceText> sources = test::tiny_sources();
-    test::replace(sources, "faults/tiny.json", R"(
+    test::replace(sources, "faults/tiny.json", R"("slow": "uncertain" } },
                { "check": "freezer-temp", "shift": 10, "spread": 3 } ],)",
-                  R"(
-               { "check": "fan", "where": { "cooling": "plate" }, "outcomes": { "stopped": 0.1 } } ],)");
+                  R"("slow": "uncertain" } } ],)");
+    test::replace(sources, "faults/tiny.json", R"("outcomes": { "stopped": 0.5 })",
+                  R"("outcomes": { "stopped": 0.7, "slow": "uncertain" })");
+    CHECK_FALSE(has(lint_of(sources), "not-told-apart", "fault:fan-stopped"));
     test::replace(
         sources, "faults/tiny.json", R"("remedy": { "same_as": "fan-stopped" })",
         R"("remedy": { "id": "thaw", "name": "thaw it", "steps": ["Wait."], "minutes": 30, "parts": [0, 0] })");
