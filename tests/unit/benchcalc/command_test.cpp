@@ -1,3 +1,5 @@
+#include <unistd.h>
+
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
@@ -41,7 +43,8 @@ Ran bench(std::vector<std::string> arguments) {
 class CaseFile {
 public:
     explicit CaseFile(const std::string& name, const std::string& text)
-        : path_((std::filesystem::temp_directory_path() / ("frostread-" + name)).string()) {
+        : path_((std::filesystem::temp_directory_path() / ("frostread-" + std::to_string(::getpid()) + "-" + name))
+                    .string()) {
         std::ofstream(path_) << text;
     }
     CaseFile(const CaseFile&) = delete;

@@ -134,7 +134,7 @@ TEST_CASE("an output file that cannot be written ends with code 5", "[cli]") {
     CHECK(came.err.find("/nowhere/at/all/page.html") != std::string::npos);
 }
 
-TEST_CASE("--version names program, rules and formats", "[cli]") {
+TEST_CASE("The option --version names program, rules and formats", "[cli]") {
     const Came came = run({"--version"});
     CHECK(came.code == 0);
     CHECK(came.out.rfind("frostread 0.", 0) == 0);

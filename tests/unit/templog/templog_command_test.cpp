@@ -1,3 +1,5 @@
+#include <unistd.h>
+
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -22,7 +24,7 @@ struct Outcome {
 /// A folder of its own, gone afterwards.
 class Folder {
 public:
-    Folder() : path_(fs::temp_directory_path() / ("frostread-templog-" + std::to_string(std::rand()))) {
+    Folder() : path_(fs::temp_directory_path() / ("frostread-templog-" + std::to_string(::getpid()))) {
         fs::create_directories(path_);
     }
     ~Folder() { fs::remove_all(path_); }
