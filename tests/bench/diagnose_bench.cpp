@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "frostread/batch.hpp"
 #include "frostread/files.hpp"
 #include "frostread/why.hpp"
 
@@ -108,6 +109,25 @@ int main() {
                   (void)rank(fresh, infer(fresh, gather(fresh, the_case)));
               }));
     }
+    // Cases as people write them: about 20 readings each, drawn from the library's own model.
+    std::vector<std::pair<UnitModel, Findings>> drawn;
+    double findings_total = 0.0, readings_total = 0.0;
+    for (std::uint64_t i = 0; i < 200; ++i) {
+        const Case made = draw_closed_case(compiled, 20, i, 20);
+        UnitModel model = fit_to_unit(compiled, made.unit);
+        Findings findings = gather(model, made);
+        findings_total += static_cast<double>(findings.items.size());
+        readings_total += static_cast<double>(made.readings.size());
+        drawn.emplace_back(std::move(model), std::move(findings));
+    }
+    std::size_t next = 0;
+    print(fmt::format("{:.0f} readings as drawn ({:.0f} findings): exact posterior", readings_total / 200.0,
+                      findings_total / 200.0),
+          time_of(4000, [&] {
+              const auto& [unit, seen] = drawn[next++ % drawn.size()];
+              (void)infer(unit, seen);
+          }));
+
     InferOptions three;
     three.max_faults = 3;
     const Case the_case = busy_case(*library, 20);
