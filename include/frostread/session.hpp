@@ -178,6 +178,8 @@ public:
     /// Takes back the last line of this session, or else the last reading of the case it began with.
     /// Readings taken back stay in Case::withdrawn.
     const View& undo(const std::string& at = "");
+    /// Texts of these cautions, to be shown now; they are not new any more afterwards.
+    [[nodiscard]] std::vector<ReportCaution> tell(const std::vector<std::string>& cautions);
     /// The view that these readings would give. Nothing is recorded.
     [[nodiscard]] View what_if(const std::vector<Reading>& readings) const;
 

@@ -26,7 +26,8 @@ OptionFact option_fact(const CLI::Option& option) {
     OptionFact fact;
     for (const std::string& name : option.get_snames()) fact.names.push_back("-" + name);
     for (const std::string& name : option.get_lnames()) fact.names.push_back("--" + name);
-    if (option.get_type_size() != 0) fact.type = option.get_type_name().empty() ? "VALUE" : option.get_type_name();
+    // A flag has no name for its value; every other option of ours carries one.
+    if (option.get_type_size() != 0) fact.type = option.get_type_name();
     if (option.get_positional()) fact.positional = option.get_name(true);
     fact.help = option.get_description();
     fact.preset = option.get_default_str();

@@ -234,10 +234,7 @@ private:
         event.name = meant.id;
         // What can hurt comes before the word that it is open.
         if (kind == Event::Kind::open && found != nullptr) {
-            std::vector<ReportCaution> cautions;
-            for (const std::string& id : found->cautions)
-                if (const Caution* caution = find_caution(library, id)) cautions.push_back({id, caution->text});
-            desk_.print(present::caution_block(cautions, desk_.style()));
+            desk_.print(present::caution_block(desk_.session().tell(found->cautions), desk_.style()));
             desk_.say(fmt::format("open: {}{}", found->name,
                                   found->power == Power::off ? "; the plug is taken to be out" : ""));
         } else if (found != nullptr) {

@@ -215,9 +215,11 @@ private:
     void refuse(std::string problem) {
         // People know a thing by its name.
         const Library& library = desk_.session().library();
-        if (const Trait* trait = find_trait(library, question().id); trait != nullptr)
-            if (const std::size_t at = problem.find(trait->id); at != std::string::npos)
-                problem.replace(at, trait->id.size(), trait->name);
+        std::string name;
+        if (const Trait* trait = find_trait(library, question().id)) name = trait->name;
+        if (const Check* check = find_check(library, question().id)) name = check->name;
+        if (const std::size_t at = problem.find(question().id); at != std::string::npos && !name.empty())
+            problem.replace(at, question().id.size(), name);
         problem = sentence(std::move(problem));
         std::string hint;
         const std::size_t count = question().choices.size();
@@ -281,7 +283,11 @@ private:
         if (!question().quantity)
             if (const auto choice = choice_of(word)) value = question().choices[*choice].id;
         const Diagnostics problems = parse_trait(question().id, value, desk_.session().library(), event.unit);
-        if (has_errors(problems)) return refuse(in_one_sentence(problems));
+        if (has_errors(problems) && whole_number(word) && !question().quantity)
+            return refuse(fmt::format("There is no answer {}.", word));
+        if (has_errors(problems))
+            return refuse(question().quantity ? in_one_sentence(problems)
+                                              : none_of_them(typed, problems.front().suggestion));
         put(std::move(event));
     }
 
@@ -355,7 +361,16 @@ private:
             return after(desk_.step(std::move(events)));
         }
         if (whole_number(word)) return refuse(fmt::format("There is no answer {}.", word));
-        refuse(in_one_sentence(reading.diagnostics()));
+        if (question().quantity || reading.diagnostics().empty()) return refuse(in_one_sentence(reading.diagnostics()));
+        refuse(none_of_them(typed, reading.diagnostics().front().suggestion));
+    }
+
+    /// In the words of the question; ids mean nothing to a beginner.
+    [[nodiscard]] std::string none_of_them(const std::string& typed, const std::string& nearest) {
+        std::string out = fmt::format("{} is none of the answers.", text::quoted(typed));
+        for (const Choice& choice : question().choices)
+            if (choice.id == nearest) out += fmt::format(" Did you mean: {}?", choice.words);
+        return out;
     }
 
     static std::string sentence(std::string words) {

@@ -196,8 +196,7 @@ std::string question_text(const GuideQuestion& question, const TextStyle& style)
     if (!time.empty() && display_width(lead) + 3 + display_width(time) <= width) {
         out += inked(lead, Ink::bold, style) + pad_left(time, width - display_width(lead)) + "\n";
     } else {
-        out += heading(lead, style);
-        if (!time.empty()) out += pad_left(time, width) + "\n";
+        out += heading(time.empty() ? lead : fmt::format("{} ({})", lead, time), style);
     }
     if (!question.why.empty()) out += wrapped("Why ask: " + question.why, width);
     out += choices_text(question, style);

@@ -167,10 +167,18 @@ std::string call_update(const View& view, const TextStyle& style) {
                        style.width, "", "  ");
     out += leaders_line(view, style);
     out += caution_block(view.new_cautions, style);
-    if (const std::string names = step_names(view); !names.empty())
-        out += inked("! " + names, Ink::caution, style) + "\n";
-    for (const std::string& part : wrap(next_line(view.report), style.width))
-        out += inked(part, Ink::bold, style) + "\n";
+    if (const std::string names = step_names(view); !names.empty()) {
+        std::string mark = "! ";
+        for (const std::string& part : wrap(names, style.width - 2)) {
+            out += inked(mark + part, Ink::caution, style) + "\n";
+            mark = "  ";
+        }
+    }
+    std::string indent;
+    for (const std::string& part : wrap(next_line(view.report), style.width - 2)) {
+        out += indent + inked(part, Ink::bold, style) + "\n";
+        indent = "  ";
+    }
     return out;
 }
 

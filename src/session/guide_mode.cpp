@@ -225,10 +225,10 @@ private:
         for (const std::string& tool : check.tools) q.tools.push_back(tool);
         for (const Outcome& outcome : check.outcomes) q.choices.push_back({outcome.id, outcome.name, outcome.looks});
         if (const Measure* own = q.quantity ? find_measure(check.unit) : nullptr) {
-            const double sample =
-                check.kind == CheckKind::gauge && check.normal.relative_to.empty() && !check.normal.percent
-                    ? check.normal.mean
-                    : 0.5 * (check.range.min.value_or(0.0) + check.range.max.value_or(0.0));
+            const double middle = 0.5 * (check.range.min.value_or(0.0) + check.range.max.value_or(0.0));
+            const bool fixed = check.kind == CheckKind::gauge && !check.normal.percent &&
+                               (check.normal.relative_to.empty() || check.normal.assumed);
+            const double sample = fixed ? check.normal.mean + check.normal.assumed.value_or(0.0) : middle;
             q.example = present::check_quantity(check, sample, units_);
             const Measure& shown = preferred_measure(own->dimension, units_);
             q.unit = std::string(shown.symbol);

@@ -60,7 +60,7 @@ Diagnosis diagnose_session(const std::shared_ptr<const CompiledLibrary>& compile
 namespace {
 
 /// From here on the likely fault is one that a person would act on.
-constexpr double kSerious = 0.25;
+constexpr double kSerious = 0.5;
 
 /// A caution is told when the next step needs it, when the leader's system does, or when the leader is a
 /// serious suspect. Until then it would only be one more line that nobody reads.
@@ -319,6 +319,11 @@ const View& Session::undo(const std::string& at) {
     view_ = std::move(view);
     settle();
     return view_;
+}
+
+std::vector<ReportCaution> Session::tell(const std::vector<std::string>& cautions) {
+    for (const std::string& id : cautions) add_once(told_, id);
+    return session::caution_texts(library(), cautions);
 }
 
 View Session::what_if(const std::vector<Reading>& readings) const {

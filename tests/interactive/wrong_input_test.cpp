@@ -93,8 +93,8 @@ TEST_CASE("Wrong answers in the guide ask again and record nothing", "[interacti
     const Finished end = run_piped(command("guide", folder, {"--may", "anyone"}), wrong + "back\n" + wrong + "stop\n");
     CHECK(end.code == 0);
     CHECK(end.err.empty());
-    CHECK(end.out.find("There is no answer 9") == std::string::npos);  // a trait is asked first: words are offered
-    CHECK(end.out.find("Type a number from 1 to") != std::string::npos);
+    CHECK(end.out.find("There is no answer 9. Type a number from 1 to 6") != std::string::npos);
+    CHECK(end.out.find("\"banana\" is none of the answers.") != std::string::npos);
     CHECK_FALSE(std::filesystem::exists(folder.path("case.json")));
 }
 
