@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdint>
 
+#include "base/markup.hpp"
 #include "present/writers.hpp"
 
 namespace frostread::present {
@@ -243,30 +244,7 @@ std::string inked(std::string_view text, Ink ink, const TextStyle& style) {
 }
 
 std::string html_escape(std::string_view text) {
-    std::string out;
-    out.reserve(text.size());
-    for (const char letter : text) {
-        switch (letter) {
-            case '&':
-                out += "&amp;";
-                break;
-            case '<':
-                out += "&lt;";
-                break;
-            case '>':
-                out += "&gt;";
-                break;
-            case '"':
-                out += "&quot;";
-                break;
-            case '\'':
-                out += "&#39;";
-                break;
-            default:
-                out += letter;
-        }
-    }
-    return out;
+    return text::escaped(text);
 }
 
 std::string join_words(const std::vector<std::string>& words, std::string_view last) {

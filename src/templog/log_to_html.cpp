@@ -1,10 +1,10 @@
 #include <algorithm>
 
+#include "base/markup.hpp"
 #include "frostread/templog.hpp"
 #include "templog/log_svg.hpp"
 #include "templog/log_text.hpp"
 #include "templog/log_words.hpp"
-#include "templog/markup.hpp"
 
 namespace frostread {
 
@@ -35,15 +35,16 @@ public:
         : log_(log), findings_(findings), readings_(readings), style_(style), words_(log, findings, style.units) {}
 
     std::string write() {
-        const std::string name = escaped(file_title(log_.name));
+        const std::string name = text::escaped(file_title(log_.name));
         out_ =
             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
             "content=\"width=device-width, initial-scale=1\">\n<title>Temperature log " +
             name + "</title>\n<style>" + std::string(kStyle) + "</style>\n</head>\n<body>\n";
         for (const LogCaution& caution : findings_.cautions) {
-            out_ += "<p class=\"caution\" role=\"alert\">" + escaped(caution.text) + "</p>\n";
+            out_ += "<p class=\"caution\" role=\"alert\">" + text::escaped(caution.text) + "</p>\n";
         }
-        out_ += "<h1>Temperature log " + name + "</h1>\n<p class=\"sub\">" + escaped(words_.headline()) + "</p>\n";
+        out_ +=
+            "<h1>Temperature log " + name + "</h1>\n<p class=\"sub\">" + text::escaped(words_.headline()) + "</p>\n";
         cards();
         out_ += draw_log(log_, findings_, style_, false);
         compartments();
@@ -57,8 +58,8 @@ public:
 
 private:
     void card(const std::string& value, const std::string& what, bool bad) {
-        out_ += "<div class=\"card\"><b" + std::string(bad ? " class=\"bad\"" : "") + ">" + escaped(value) +
-                "</b><span>" + escaped(what) + "</span></div>\n";
+        out_ += "<div class=\"card\"><b" + std::string(bad ? " class=\"bad\"" : "") + ">" + text::escaped(value) +
+                "</b><span>" + text::escaped(what) + "</span></div>\n";
     }
 
     void cards() {
@@ -107,20 +108,20 @@ private:
                           : "never above " + words_.limit(c)) +
                     "</td></tr>\n";
         }
-        out_ += "</table>\n<p class=\"small\">" + escaped(words_.where_from()) + ".</p>\n";
+        out_ += "</table>\n<p class=\"small\">" + text::escaped(words_.where_from()) + ".</p>\n";
     }
 
     void facts() {
         out_ += "<h2>What the log shows</h2>\n<dl>\n";
         for (const LogWords::Fact& fact : words_.facts()) {
-            out_ += "<dt>" + escaped(fact.subject) + "</dt><dd>";
+            out_ += "<dt>" + text::escaped(fact.subject) + "</dt><dd>";
             for (std::size_t i = 0; i < fact.sentences.size(); ++i) {
-                out_ += (i > 0 ? "<br>" : "") + escaped(fact.sentences[i]);
+                out_ += (i > 0 ? "<br>" : "") + text::escaped(fact.sentences[i]);
             }
             out_ += "</dd>\n";
         }
         for (const std::string& remark : findings_.remarks) {
-            out_ += "<dt>Note</dt><dd>" + escaped(remark) + "</dd>\n";
+            out_ += "<dt>Note</dt><dd>" + text::escaped(remark) + "</dd>\n";
         }
         out_ += "</dl>\n";
     }
@@ -162,22 +163,22 @@ private:
             "<h2>Readings for the diagnosis</h2>\n<table>\n<tr><th>check</th><th>value</th><th>where it comes "
             "from</th></tr>\n";
         for (const Reading& reading : readings_) {
-            out_ += "<tr><td>" + escaped(reading.check) + "</td><td>" + escaped(shown_value(reading)) +
-                    (reading.sure ? "" : " (not sure)") + "</td><td class=\"small\">" + escaped(reading.note) +
+            out_ += "<tr><td>" + text::escaped(reading.check) + "</td><td>" + text::escaped(shown_value(reading)) +
+                    (reading.sure ? "" : " (not sure)") + "</td><td class=\"small\">" + text::escaped(reading.note) +
                     "</td></tr>\n";
         }
         out_ += "</table>\n";
     }
 
     void quality() {
-        out_ += "<h2>The file</h2>\n<p>" + escaped(words_.rows()) + ".</p>\n";
+        out_ += "<h2>The file</h2>\n<p>" + text::escaped(words_.rows()) + ".</p>\n";
         if (!log_.issues.empty() || !log_.assumptions.empty()) {
             out_ += "<ul>\n";
             for (const LogIssue& issue : log_.issues) {
-                out_ += "<li>" + escaped(words_.issue(issue)) + "</li>\n";
+                out_ += "<li>" + text::escaped(words_.issue(issue)) + "</li>\n";
             }
             for (const std::string& assumption : log_.assumptions) {
-                out_ += "<li>Assumed: " + escaped(assumption) + "</li>\n";
+                out_ += "<li>Assumed: " + text::escaped(assumption) + "</li>\n";
             }
             out_ += "</ul>\n";
         }

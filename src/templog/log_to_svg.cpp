@@ -2,12 +2,12 @@
 #include <cmath>
 #include <limits>
 
+#include "base/markup.hpp"
 #include "frostread/templog.hpp"
 #include "templog/log_plot.hpp"
 #include "templog/log_svg.hpp"
 #include "templog/log_text.hpp"
 #include "templog/log_words.hpp"
-#include "templog/markup.hpp"
 
 namespace frostread {
 
@@ -78,7 +78,7 @@ public:
                "\" width=\"" + px(kWidth) + "\" height=\"" + px(height) +
                "\" font-family=\"'Segoe UI','Helvetica Neue',Arial,'DejaVu Sans',sans-serif\" font-size=\"12\" "
                "fill=\"#33383f\" role=\"img\">\n<title>" +
-               escaped(file_title(log_.name)) + "</title>\n" + body_ + "</svg>\n";
+               text::escaped(file_title(log_.name)) + "</title>\n" + body_ + "</svg>\n";
     }
 
 private:
@@ -92,7 +92,7 @@ private:
 
     void text(double at_x, double at_y, const std::string& what, std::string_view more = {}) {
         body_ += "<text x=\"" + px(at_x) + "\" y=\"" + px(at_y) + "\"" + (more.empty() ? "" : " " + std::string(more)) +
-                 ">" + escaped(what) + "</text>\n";
+                 ">" + text::escaped(what) + "</text>\n";
     }
 
     /// Range of a panel: without the outermost thousandth, so that one spike does not flatten the rest.

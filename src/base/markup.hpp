@@ -3,7 +3,7 @@
 #include <string>
 #include <string_view>
 
-namespace frostread::templog {
+namespace frostread::text {
 
 /// Text made safe inside SVG and HTML.
 [[nodiscard]] inline std::string escaped(std::string_view text) {
@@ -33,4 +33,4 @@ namespace frostread::templog {
     return out;
 }
 
-}  // namespace frostread::templog
+}  // namespace frostread::text
