@@ -11,6 +11,7 @@
 #include <array>
 #include <cerrno>
 #include <csignal>
+#include <cstdlib>
 #include <fstream>
 #include <iterator>
 #include <stdexcept>
@@ -34,6 +35,7 @@ constexpr int kGiveUpMilliseconds = 120000;
     std::vector<std::string> words = {program_path()};
     words.insert(words.end(), launch.arguments.begin(), launch.arguments.end());
     std::vector<std::string> settings = {"PATH=/usr/bin:/bin", "LC_ALL=C.UTF-8"};
+    if (const char* leaks = std::getenv("LSAN_OPTIONS")) settings.push_back(std::string("LSAN_OPTIONS=") + leaks);
     if (is_terminal) settings.emplace_back("TERM=dumb");
     settings.insert(settings.end(), launch.environment.begin(), launch.environment.end());
     std::vector<char*> argv, envp;
