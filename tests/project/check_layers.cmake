@@ -51,5 +51,7 @@ foreach(header IN LISTS headers)
 endforeach()
 
 if(problems)
-  message(FATAL_ERROR "\n${problems}")
+  # A notice is printed as it is; the text of an error is wrapped, and where depends on the length of the path.
+  message(NOTICE "${problems}")
+  message(FATAL_ERROR "Some includes break the layers; they are listed above.")
 endif()
