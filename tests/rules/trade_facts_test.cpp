@@ -204,3 +204,62 @@ TEST_CASE("the fan is proved before the panel comes off, and the plug is pulled 
     CHECK(find_area(library, "freezer-panel")->power == Power::off);
     CHECK(area_has_caution("freezer-panel", "unplug-first"));
 }
+
+TEST_CASE("a cold plate that is white in part only is short of refrigerant, not worn out", "[rules][facts]") {
+    const std::vector<std::string> chest = {"layout=chest-freezer", "cooling=plate", "defrost=manual",
+                                            "compressor=fixed-speed"};
+    const std::vector<std::string> weak = {"freezer-temp=-9 C", "compressor-run=runs-always", "power-draw=low"};
+    std::vector<std::string> part = weak, even = weak;
+    part.push_back("plate-frost=part");
+    even.push_back("plate-frost=even");
+    INFO(diagnose(chest, part).first(4) << "\n" << diagnose(chest, even).first(4));
+    CHECK(diagnose(chest, part).leader() == "refrigerant-low");
+    CHECK(diagnose(chest, even).leader() == "compressor-worn");
+}
+
+TEST_CASE("a compressor is called seized only when it does not start with good parts on it", "[rules][facts]") {
+    const std::vector<std::string> unit = {"layout=freezer-top", "cooling=one-evaporator", "compressor=fixed-speed"};
+    const Ranking hums = diagnose(unit, {"compressor-run=hums-and-trips", "supply-voltage=good", "test-start=hums",
+                                         "winding-resistance=adds-up"});
+    const Ranking starts = diagnose(unit, {"compressor-run=hums-and-trips", "test-start=starts"});
+    INFO(hums.first(4) << "\n" << starts.first(4));
+    CHECK(hums.leader() == "compressor-seized");
+    CHECK(hums.of("compressor-seized") > 0.75);
+    CHECK(starts.leader() == "start-device-failed");
+    CHECK(starts.of("compressor-seized") < 0.05);
+    const Check* check = find_check(test::shipped()->library(), "test-start");
+    CHECK(check->who == Who::technician);
+    CHECK(std::find(check->cautions.begin(), check->cautions.end(), "live-test") != check->cautions.end());
+}
+
+TEST_CASE("standing pressure above saturation is air in the system", "[rules][facts]") {
+    const std::vector<std::string> unit = {"layout=freezer-top", "refrigerant=R-134a"};
+    // 21 °C: about 590 kPa
+    const Ranking above = diagnose(unit, {"room-temp=21 C", "standing-pressure=720 kPa", "onset=after-repair"});
+    const Ranking right = diagnose(unit, {"room-temp=21 C", "standing-pressure=590 kPa", "onset=after-repair"});
+    INFO(above.first(4));
+    CHECK(above.leader() == "air-in-system");
+    CHECK(right.of("air-in-system") < 0.2 * above.of("air-in-system"));
+}
+
+TEST_CASE("a display that is lit clears the supply", "[rules][facts]") {
+    const std::vector<std::string> unit = {"control=electronic"};
+    const Ranking dark = diagnose(unit, {"compressor-run=silent", "display-mode=dead"});
+    const Ranking lit = diagnose(unit, {"compressor-run=silent", "display-mode=normal"});
+    INFO(dark.first(4) << "\n" << lit.first(4));
+    CHECK(dark.leader() == "no-supply");
+    CHECK(lit.of("no-supply") < 0.05);
+}
+
+TEST_CASE("watts at the plug do not count again once the compressor's current is known", "[rules][facts]") {
+    const double current = diagnose(kOneCoil, {"running-current=low"}).of("refrigerant-low");
+    CHECK(diagnose(kOneCoil, {"running-current=low", "power-draw=low"}).of("refrigerant-low") ==
+          Approx(current).margin(1e-9));
+    // A heater that runs while nothing cools is news all the same.
+    CHECK(diagnose(kOneCoil, {"running-current=none", "power-draw=heater"}).leader() == "stuck-in-defrost");
+}
+
+TEST_CASE("a gap that can be seen in the seal is nearly always the leak", "[rules][facts]") {
+    CHECK(diagnose(kOneCoil, {"freezer-gasket=gap"}).leader() == "gasket-leak");
+    CHECK(diagnose(kOneCoil, {"freezer-gasket=gap", "freezer-wall-frost=near-door"}).of("gasket-leak") > 0.7);
+}
