@@ -1,12 +1,11 @@
 #include "plan/answer_rows.hpp"
 
 #include <algorithm>
+#include <array>
+#include <bit>
 #include <cmath>
-#include <limits>
-#include <map>
 #include <string_view>
 
-#include "base/numeric.hpp"
 #include "engine/stages.hpp"
 
 namespace frostread::plan {
@@ -18,6 +17,12 @@ constexpr std::size_t kBinsPerCoarse = 3;
 constexpr std::size_t kGridPoints = 96;
 constexpr double kPlacing = 1e-4;  ///< sets below this weight do not help to place the bins
 constexpr double kReach = 6.0;     ///< scales about a mean that the grid covers
+
+/// numeric::student4_cdf in the form 1/2 + 3/4 x - 1/4 x^3 with x = t / sqrt(4 + t^2), open to the compiler.
+inline double quick_cdf(double t) {
+    const double x = t / std::sqrt(4.0 + t * t);
+    return 0.5 + x * (0.75 - 0.25 * x * x);
+}
 
 bool same_reading(const Finding& a, const Finding& b) {
     return a.outcome == b.outcome && a.absent == b.absent && a.deviation == b.deviation && a.low == b.low &&
@@ -122,21 +127,29 @@ void RowMaker::find_patterns(CheckIndex check) {
     for (const GaugeEffect& effect : compiled.gauges) touches_[effect.alternative] = 1;
     patterns_.clear();
     pattern_.resize(belief_.sets.size());
-    std::map<std::uint64_t, std::uint32_t> seen;
+    // Open addressing; the table is at least twice as long as the sets are many.
+    const std::size_t slots = std::bit_ceil(2 * belief_.sets.size() + 2);
+    slot_key_.assign(slots, 0);
+    slot_pattern_.resize(slots);
     for (std::size_t i = 0; i < belief_.sets.size(); ++i) {
         FaultSet cut;
         cut.kind = belief_.sets[i].kind;
-        std::uint64_t key = static_cast<std::uint64_t>(cut.kind == HypothesisKind::something_else) << 60;
+        std::uint64_t key = 1 + (static_cast<std::uint64_t>(cut.kind == HypothesisKind::something_else) << 1U);
         for (std::size_t m = 0; m < belief_.sets[i].size; ++m) {
             const std::uint16_t member = belief_.sets[i].members[m];
             if (!touches_[member]) continue;
-            key |= (static_cast<std::uint64_t>(member) + 1) << (16U * cut.size);
+            key |= (static_cast<std::uint64_t>(member) + 1) << (2U + 20U * cut.size);
             cut.members[cut.size++] = member;
         }
         if (cut.size == 0 && cut.kind == HypothesisKind::faults) cut.kind = HypothesisKind::nothing_wrong;
-        const auto [place, is_new] = seen.try_emplace(key, static_cast<std::uint32_t>(patterns_.size()));
-        if (is_new) patterns_.push_back(cut);
-        pattern_[i] = place->second;
+        std::size_t slot = (key * 0x9E3779B97F4A7C15ULL >> 32U) & (slots - 1);
+        while (slot_key_[slot] != 0 && slot_key_[slot] != key) slot = (slot + 1) & (slots - 1);
+        if (slot_key_[slot] == 0) {
+            slot_key_[slot] = key;
+            slot_pattern_[slot] = static_cast<std::uint32_t>(patterns_.size());
+            patterns_.push_back(cut);
+        }
+        pattern_[i] = slot_pattern_[slot];
     }
 }
 
@@ -157,6 +170,7 @@ void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
     Imagined seen = imagine(reading);
     Finding finding = seen.own.front();
     candidate.rows.sets = sets;
+    candidate.rows.values.reserve(check.outcomes.size() * sets);
     for (OutcomeIndex outcome = 0; outcome < check.outcomes.size(); ++outcome) {
         if (referred_[candidate.check]) {
             reading.outcomes = {check.outcomes[outcome].id};
@@ -167,7 +181,9 @@ void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
         finding.outcome = outcome;
         finding.trust = check.outcomes[outcome].no_evidence ? 0.0 : seen.own.front().trust;
         likelihoods_(finding, patterns_, per_pattern);
-        for (std::size_t i = 0; i < sets; ++i) candidate.rows.values.push_back(per_pattern[pattern_[i]]);
+        candidate.rows.values.resize((candidate.rows.answers + 1) * sets);
+        const std::span<double> row = candidate.rows.row(candidate.rows.answers);
+        for (std::size_t i = 0; i < sets; ++i) row[i] = per_pattern[pattern_[i]];
         candidate.answers.push_back({outcome, std::nullopt});
         apply_changes(seen.changed, candidate.rows.row(candidate.rows.answers++));
     }
@@ -209,16 +225,19 @@ void RowMaker::fill_gauge(Candidate& candidate, Reading& reading, const Finding&
     const CompiledCheck& compiled = model_.compiled().check(candidate.check);
     const std::size_t sets = belief_.sets.size();
     struct Shape {
-        double mean = 0.0, scale = 1.0, weight = 0.0;
+        double mean = 0.0, inverse_scale = 1.0, weight = 0.0;
         bool flat = false;
     };
+    std::vector<Influence> influence(touches_.size());
+    Influence one;
+    for (const GaugeEffect& effect : compiled.gauges)
+        if (influence_of(model_, like, effect, one)) add(influence[effect.alternative], one);
     std::vector<Shape> shapes(patterns_.size());
     for (std::size_t p = 0; p < patterns_.size(); ++p) {
-        Influence sum, one;
-        for (const GaugeEffect& effect : compiled.gauges)
-            if (patterns_[p].contains(effect.alternative) && influence_of(model_, like, effect, one)) add(sum, one);
+        Influence sum;
+        for (std::size_t m = 0; m < patterns_[p].size; ++m) add(sum, influence[patterns_[p].members[m]]);
         shapes[p] = {std::clamp(sum.shift, like.low, like.high),
-                     std::sqrt(compiled.spread_squared + sum.spread_squared), 0.0,
+                     1.0 / std::sqrt(compiled.spread_squared + sum.spread_squared), 0.0,
                      patterns_[p].kind == HypothesisKind::something_else};
     }
     for (std::size_t i = 0; i < sets; ++i) shapes[pattern_[i]].weight += belief_.weight[i];
@@ -232,26 +251,26 @@ void RowMaker::fill_gauge(Candidate& candidate, Reading& reading, const Finding&
     const double high = like.deviation + (raw_high - *reading.value) * per_unit;
 
     const auto flat_cdf = [&](double x) { return std::clamp((x - low) / (high - low), 0.0, 1.0); };
-    const auto cdf = [&](const Shape& shape, double x) {
-        const double flat = flat_cdf(x);
-        if (shape.flat) return flat;
-        return like.trust * numeric::student4_cdf((x - shape.mean) / shape.scale) + (1.0 - like.trust) * flat;
-    };
     // The predictive distribution on a grid, only to place the bins: what stands in them is exact.
-    double from = 0.0, upto_grid = 0.0;
+    double from = 0.0, upto_grid = 0.0, flat_weight = 0.0;
     for (const Shape& shape : shapes) {
+        flat_weight += shape.weight * (shape.flat ? 1.0 : 1.0 - like.trust);
         if (shape.flat || shape.weight < kPlacing) continue;
-        from = std::min(from, shape.mean - kReach * shape.scale);
-        upto_grid = std::max(upto_grid, shape.mean + kReach * shape.scale);
+        from = std::min(from, shape.mean - kReach / shape.inverse_scale);
+        upto_grid = std::max(upto_grid, shape.mean + kReach / shape.inverse_scale);
     }
     from = std::max(from, low);
     upto_grid = std::min(upto_grid, high);
-    std::vector<double> grid(kGridPoints + 1, 0.0);
+    std::array<double, kGridPoints + 1> grid{};
     const double step = (upto_grid - from) / static_cast<double>(kGridPoints);
+    for (std::size_t k = 0; k <= kGridPoints; ++k)
+        grid[k] = flat_weight * flat_cdf(from + step * static_cast<double>(k));
     for (const Shape& shape : shapes) {
-        if (shape.weight < kPlacing) continue;
+        if (shape.flat || shape.weight < kPlacing) continue;
+        const double weight = shape.weight * like.trust;
+        const double start = (from - shape.mean) * shape.inverse_scale, stride = step * shape.inverse_scale;
         for (std::size_t k = 0; k <= kGridPoints; ++k)
-            grid[k] += shape.weight * cdf(shape, from + step * static_cast<double>(k));
+            grid[k] += weight * quick_cdf(start + stride * static_cast<double>(k));
     }
     const double least = grid.front(), most = grid.back();
     const auto quantile = [&](double q) {
@@ -262,28 +281,39 @@ void RowMaker::fill_gauge(Candidate& candidate, Reading& reading, const Finding&
         return from + step * (static_cast<double>(above - 1 - grid.begin()) + part);
     };
 
-    std::vector<double> edges(kFineBins + 1);
-    edges.front() = -std::numeric_limits<double>::infinity();
-    edges.back() = std::numeric_limits<double>::infinity();
-    for (std::size_t k = 1; k < kFineBins; ++k)
+    std::array<double, kFineBins + 1> edges{}, flat_below{};
+    for (std::size_t k = 1; k < kFineBins; ++k) {
         edges[k] = quantile(static_cast<double>(k) / static_cast<double>(kFineBins));
-    candidate.rows.sets = sets;
-    std::vector<double> below(patterns_.size(), 0.0), per_pattern(patterns_.size());
-    for (std::size_t k = 0; k < kFineBins; ++k) {
-        for (std::size_t p = 0; p < patterns_.size(); ++p) {
-            const double upto = k + 1 == kFineBins ? 1.0 : cdf(shapes[p], edges[k + 1]);
-            per_pattern[p] = std::max(0.0, upto - below[p]);
-            below[p] = upto;
+        flat_below[k] = flat_cdf(edges[k]);
+    }
+    flat_below[kFineBins] = 1.0;
+    std::vector<double> per_pattern(patterns_.size() * kFineBins);  // bin-major
+    for (std::size_t p = 0; p < patterns_.size(); ++p) {
+        const double trust = shapes[p].flat ? 0.0 : like.trust;
+        double below = 0.0;
+        for (std::size_t k = 0; k < kFineBins; ++k) {
+            const double upto = k + 1 == kFineBins
+                                    ? 1.0
+                                    : trust * quick_cdf((edges[k + 1] - shapes[p].mean) * shapes[p].inverse_scale) +
+                                          (1.0 - trust) * flat_below[k + 1];
+            per_pattern[k * patterns_.size() + p] = std::max(0.0, upto - below);
+            below = upto;
         }
-        for (std::size_t i = 0; i < sets; ++i) candidate.rows.values.push_back(per_pattern[pattern_[i]]);
+    }
+    candidate.rows.sets = sets;
+    candidate.rows.answers = kFineBins;
+    candidate.rows.values.resize(kFineBins * sets);
+    for (std::size_t k = 0; k < kFineBins; ++k) {
+        const std::span<double> row = candidate.rows.row(k);
+        const double* pattern = per_pattern.data() + k * patterns_.size();
+        for (std::size_t i = 0; i < sets; ++i) row[i] = pattern[pattern_[i]];
         const double middle = quantile((static_cast<double>(k) + 0.5) / static_cast<double>(kFineBins));
         const double value = *reading.value + (middle - like.deviation) / per_unit;
         candidate.answers.push_back({0, value});
-        ++candidate.rows.answers;
         if (referred_[candidate.check]) {
             Reading other = reading;
             other.value = std::clamp(value, raw_low, raw_high);
-            apply_changes(imagine(other).changed, candidate.rows.row(k));
+            apply_changes(imagine(other).changed, row);
         }
     }
     candidate.coarse.sets = sets;

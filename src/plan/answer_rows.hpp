@@ -17,10 +17,6 @@ public:
     bool fill(Candidate& candidate, Reading reading);
 
 private:
-    struct Bin {
-        double low = 0.0, high = 0.0;  ///< deviation; infinite at the ends
-        double representative = 0.0;
-    };
     /// What one imagined reading becomes.
     struct Imagined {
         std::vector<Finding> own;                              ///< findings of the check itself
@@ -42,10 +38,12 @@ private:
     const Findings& findings_;
     const Belief& belief_;
     LikelihoodRows likelihoods_;
-    std::vector<bool> referred_;          ///< checks that other readings are measured against
-    std::vector<std::uint32_t> pattern_;  ///< per set
-    std::vector<FaultSet> patterns_;      ///< sets cut down to the members that touch the check
-    std::vector<char> touches_;           ///< per alternative
+    std::vector<bool> referred_;           ///< checks that other readings are measured against
+    std::vector<std::uint32_t> pattern_;   ///< per set
+    std::vector<FaultSet> patterns_;       ///< sets cut down to the members that touch the check
+    std::vector<char> touches_;            ///< per alternative
+    std::vector<std::uint64_t> slot_key_;  ///< of find_patterns
+    std::vector<std::uint32_t> slot_pattern_;
 };
 
 }  // namespace frostread::plan

@@ -15,8 +15,7 @@ using namespace plan;
 constexpr double kLeastRepair = 0.005;  ///< repairs below this probability are not listed
 constexpr std::size_t kMostRepairs = 8;
 constexpr std::size_t kMostAlternatives = 8;
-constexpr double kComparable = 0.5;  ///< repairs at least so likely as the leader are tried by probability over cost
-constexpr double kProofShare = 0.2;  ///< a powered proof may cost this share of the step that ends it
+constexpr double kProofShare = 0.2;          ///< a powered proof may cost this share of the step that ends it
 constexpr double kProofShareOfWorth = 0.25;  ///< most that proving a lost cause may cost, of the unit's worth
 constexpr double kLeastBits = 1e-3;
 
@@ -29,6 +28,7 @@ public:
           library_(model.compiled().library()),
           job_(job),
           options_(options),
+          tuning_(tuning),
           economy_(with_worth(options, the_case)),
           belief_(make_belief(model, posterior, job.tried)),
           access_(library_, economy_),
@@ -209,7 +209,7 @@ private:
         for (const RepairOption& option : repairs_) {
             if (option.cost < economy_.worth)
                 all.push_back({option.who > job_.may ? Action::refer : Action::repair, &option, option.probability, 0.0,
-                               option.cost + economy_.failed_repair_minutes * minute});
+                               option.cost + (economy_.failed_repair_minutes + tuning_.call_back) * minute});
             else if (lost_cause == nullptr || option.probability > lost_cause->probability)
                 lost_cause = &option;
         }
@@ -221,7 +221,7 @@ private:
         for (const Ending& ending : all) leading = std::max(leading, ending.probability);
         for (Ending& ending : all) {
             ending.leading = leading;
-            if (ending.probability >= kComparable * leading) endings_.push_back(ending);
+            if (ending.probability >= tuning_.comparable * leading) endings_.push_back(ending);
         }
         std::stable_sort(endings_.begin(), endings_.end(), [](const Ending& a, const Ending& b) {
             return a.probability * b.cost > b.probability * a.cost;
@@ -267,6 +267,7 @@ private:
     const Library& library_;
     const JobState& job_;
     const PlanOptions& options_;
+    Tuning tuning_;
     Economy economy_;
     Belief belief_;
     AccessCosts access_;

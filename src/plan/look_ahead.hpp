@@ -14,6 +14,8 @@ namespace frostread::plan {
 struct Tuning {
     double caution = 1.5;      ///< a wrong repair weighs so many times its cost while planning
     double later_tests = 1.6;  ///< later tests cost so many times more per bit than the best one now
+    double call_back = 30.0;   ///< minutes: what a wrong repair means beyond its own cost, while planning
+    double comparable = 0.8;   ///< endings at least so likely as the leader are tried by probability over cost
     std::size_t seconds = 14;  ///< second steps tried after each answer
     std::size_t firsts = 6;    ///< first steps that are looked at two deep
     std::size_t block = 3;     ///< tests behind one closed panel that are valued together
@@ -26,6 +28,7 @@ struct StepValue {
     double minutes = 0.0;  ///< StepCost
     double cost = 0.0;     ///< money, waiting included
     double saving = 0.0;   ///< expected cost saved against stopping now, net of cost
+    double lost = 0.0;     ///< what the earlier readings that it silences were worth
     AreaMask opens = 0;
     std::vector<std::size_t> also;  ///< candidates worth doing while it is open, best first
 };
@@ -48,20 +51,38 @@ public:
     [[nodiscard]] std::vector<double> weights_before(const Candidate& candidate) const;
 
 private:
-    struct State {
-        std::vector<double> weights;
-        std::uint64_t dropped = 0;  ///< findings already taken out
-        Access access;
+    /// The belief cut to the sets that still matter, with the groups they stand in.
+    struct Slice {
+        std::vector<std::uint32_t> sets;
+        std::vector<double> weights;         ///< parallel to sets, not normalised
+        std::vector<std::uint32_t> groups;   ///< that occur
+        std::vector<std::uint32_t> ends;     ///< parallel to groups: one past the group's last set
+        std::vector<std::uint32_t> classes;  ///< parallel to groups: remedy classes numbered among themselves
+        std::size_t class_count = 0;
+        StopTable table;
+        double total = 0.0;
     };
+    /// Sets below `cut` of the total are left out, and the rest scaled up to it.
+    void make_slice(std::span<const double> weights, double cut, Slice& slice) const;
     [[nodiscard]] double cost_of(const Candidate& candidate, const Access& now, Access& after, double& minutes) const;
     [[nodiscard]] std::uint64_t drops_of(const Candidate& candidate) const;
     void take_out(std::uint64_t findings, std::vector<double>& weights) const;
-    /// Expected cost after the masses in `masses_`: right repairs and the cheaper of stopping and testing on.
-    [[nodiscard]] double leaf(const RepairCosts& costs);
-    [[nodiscard]] double expected_after(const State& state, const Candidate& candidate, const RepairCosts& costs);
-    [[nodiscard]] double best_second(const State& state, std::size_t first, const std::vector<bool>& usable,
-                                     const std::vector<double>& shortlist);
-    void value_block(const State& root, std::size_t first, const std::vector<bool>& usable, double stop,
+    void take_out(std::uint64_t findings, Slice& slice) const;
+    /// What stands in every group of the slice, times the row; into masses_. Returns the total.
+    double slice_masses(const Slice& slice, std::span<const double> row);
+    double slice_masses(const Slice& slice);
+    /// Expected cost after the masses in `masses_` (unscaled): right repairs and the cheaper of stopping and testing
+    /// on.
+    [[nodiscard]] double leaf(const Slice& slice, const RepairCosts& costs, double total);
+    /// The same after the candidate's answer, scaled. Gives up, with something no less than `limit`, once it
+    /// cannot come below it.
+    [[nodiscard]] double expected_after(const Slice& slice, const Candidate& candidate, const RepairCosts& costs,
+                                        double limit);
+    /// The right repairs alone: no test can bring the cost below it.
+    [[nodiscard]] double needed(const Slice& slice, const RepairCosts& costs) const;
+    [[nodiscard]] double best_second(const Slice& slice, std::uint64_t dropped, const Access& access, std::size_t first,
+                                     const std::vector<std::size_t>& seconds);
+    void value_block(std::size_t first, const Access& now, const std::vector<bool>& usable, double stop,
                      StepValue& value);
 
     const UnitModel& model_;
@@ -72,9 +93,11 @@ private:
     Who may_;
     Tuning tuning_;
     StopCosts stop_;
+    std::vector<std::uint64_t> drops_;               ///< per candidate, as bits
     std::vector<std::vector<double>> finding_rows_;  ///< likelihood of dropped findings over sets
     std::map<AreaMask, RepairCosts> costs_;
     std::vector<double> masses_, classes_;
+    Slice changed_;  ///< scratch of best_second
     double money_per_bit_ = 0.0;
 };
 

@@ -1,6 +1,7 @@
 #include "plan/stop_cost.hpp"
 
 #include <algorithm>
+#include <numeric>
 
 namespace frostread::plan {
 
@@ -50,62 +51,93 @@ double mark_hopeless(Belief& belief, const RepairCosts& costs) {
     return probability;
 }
 
+void StopTable::assign(const Belief& belief, std::span<const std::uint32_t> groups) {
+    rows.clear();
+    actions.clear();
+    std::vector<std::uint32_t> number(belief.remedies.size(), kNothingWrong);
+    std::uint32_t nothing = kNothingWrong;
+    for (const std::uint32_t g : groups) {
+        const Group& group = belief.groups[g];
+        Row row;
+        row.group = g;
+        if (group.kind == HypothesisKind::nothing_wrong) {
+            if (nothing == kNothingWrong) {
+                nothing = static_cast<std::uint32_t>(actions.size());
+                actions.push_back(kNothingWrong);
+            }
+            row.actions[row.count++] = nothing;
+        }
+        for (std::size_t m = 0; m < group.count; ++m) {
+            const auto remedy = static_cast<std::uint32_t>(group.remedies[m]);
+            if (number[remedy] == kNothingWrong) {
+                number[remedy] = static_cast<std::uint32_t>(actions.size());
+                actions.push_back(remedy);
+            }
+            row.actions[row.count++] = number[remedy];
+        }
+        rows.push_back(row);
+    }
+}
+
+StopCosts::StopCosts(const Belief& belief) {
+    std::vector<std::uint32_t> groups(belief.groups.size());
+    std::iota(groups.begin(), groups.end(), 0U);
+    all_.assign(belief, groups);
+}
+
 StopCost StopCosts::operator()(std::span<const double> masses, const RepairCosts& costs, double caution) {
-    const std::size_t remedies = belief_.remedies.size();
-    marginal_.assign(remedies + 1, 0.0);
+    return (*this)(all_, masses, costs, caution);
+}
+
+StopCost StopCosts::operator()(const StopTable& table, std::span<const double> masses, const RepairCosts& costs,
+                               double caution, double negligible, double enough) {
+    marginal_.assign(table.actions.size(), 0.0);
     double total = 0.0, needed = 0.0;
-    for (std::size_t g = 0; g < masses.size(); ++g) {
-        const Group& group = belief_.groups[g];
-        total += masses[g];
-        needed += masses[g] * costs.needed[g];
-        for (std::size_t m = 0; m < group.count; ++m)
-            marginal_[static_cast<std::size_t>(group.remedies[m])] += masses[g];
-        if (group.kind == HypothesisKind::nothing_wrong) marginal_[remedies] += masses[g];
+    for (std::size_t k = 0; k < table.rows.size(); ++k) {
+        const StopTable::Row& row = table.rows[k];
+        total += masses[k];
+        needed += masses[k] * costs.needed[row.group];
+        for (std::size_t m = 0; m < row.count; ++m) marginal_[row.actions[m]] += masses[k];
     }
     if (!(total > 0.0)) return {};
 
     // A repair that costs what the unit is worth is never better than giving the unit up, which always ends it.
-    const double negligible = 1e-4 * total;
+    const double least = negligible * total;
     order_.clear();
-    for (std::size_t r = 0; r < remedies; ++r)
-        if (marginal_[r] > negligible && costs.own[r] < costs.last_resort)
-            order_.push_back({marginal_[r] / (costs.own[r] + costs.failed), r});
-    if (marginal_[remedies] > negligible && costs.explain < costs.last_resort)
-        order_.push_back({marginal_[remedies] / costs.explain_failed, remedies});
-    std::sort(order_.begin(), order_.end(), [](const Step& a, const Step& b) {
-        return a.ratio != b.ratio ? a.ratio > b.ratio : a.action < b.action;
+    // Whatever is tried first is paid for by every unit that it does not cure; so much is wasted at least.
+    double bound = total * costs.last_resort - needed;
+    for (std::uint32_t a = 0; a < table.actions.size(); ++a) {
+        if (marginal_[a] <= least) continue;
+        const bool sound = table.actions[a] == StopTable::kNothingWrong;
+        const double own = sound ? costs.explain : costs.own[table.actions[a]];
+        if (own >= costs.last_resort) continue;
+        const double tried = sound ? costs.explain_failed : own + costs.failed;
+        order_.push_back({marginal_[a] / tried, a});
+        bound = std::min(bound, (total - marginal_[a]) * caution * tried);
+    }
+    if (bound >= enough) return {bound, needed};
+    std::sort(order_.begin(), order_.end(), [&](const Step& a, const Step& b) {
+        return a.ratio != b.ratio ? a.ratio > b.ratio : table.actions[a.action] < table.actions[b.action];
     });
 
-    position_.assign(remedies + 1, -1);
-    for (std::size_t k = 0; k < order_.size(); ++k) position_[order_[k].action] = static_cast<std::int32_t>(k);
+    constexpr std::uint32_t kNever = ~std::uint32_t{0};
+    position_.assign(table.actions.size(), kNever);
+    for (std::uint32_t k = 0; k < order_.size(); ++k) position_[order_[k].action] = k;
     // solved_[k]: what it is worth that the call ends with step k.
     solved_.assign(order_.size(), 0.0);
-    double open = 0.0;
-    for (std::size_t g = 0; g < masses.size(); ++g) {
-        const Group& group = belief_.groups[g];
-        std::int32_t last = group.kind == HypothesisKind::nothing_wrong ? position_[remedies] : -1;
-        for (std::size_t m = 0; m < group.count; ++m) {
-            const std::int32_t place = position_[static_cast<std::size_t>(group.remedies[m])];
-            if (place < 0) {
-                last = -1;
-                break;
-            }
-            last = std::max(last, place);
-        }
-        if (last >= 0)
-            solved_[static_cast<std::size_t>(last)] += masses[g];
-        else
-            open += masses[g];
+    for (std::size_t k = 0; k < table.rows.size(); ++k) {
+        const StopTable::Row& row = table.rows[k];
+        if (row.count == 0) continue;
+        std::uint32_t last = 0;
+        for (std::size_t m = 0; m < row.count; ++m) last = std::max(last, position_[row.actions[m]]);
+        if (last != kNever) solved_[last] += masses[k];
     }
-    double unsolved = open;
-    for (const double mass : solved_) unsolved += mass;
-    double spent = 0.0, paid = 0.0;
+    double spent = 0.0, paid = 0.0, unsolved = total;
     double best = unsolved * costs.last_resort;
     for (std::size_t k = 0; k < order_.size(); ++k) {
-        const std::size_t action = order_[k].action;
-        const bool sound = action == remedies;
-        const double right = sound ? costs.explain : costs.own[action];
-        paid += solved_[k] * (spent + right);
+        const std::uint32_t action = table.actions[order_[k].action];
+        const bool sound = action == StopTable::kNothingWrong;
+        paid += solved_[k] * (spent + (sound ? costs.explain : costs.own[action]));
         unsolved -= solved_[k];
         spent += caution * (sound ? costs.explain_failed : costs.own[action] + costs.failed);
         best = std::min(best, paid + unsolved * (spent + costs.last_resort));

@@ -1,5 +1,8 @@
 #pragma once
 
+#include <array>
+#include <cstdint>
+#include <limits>
 #include <span>
 #include <vector>
 
@@ -46,22 +49,41 @@ struct StopCost {
     [[nodiscard]] double total() const { return wasted + needed; }
 };
 
-/// Works on masses per group that need not be normalised; the result is scaled by their total. Keeps its
-/// buffers, since the look-ahead asks some ten thousand times.
+/// Some groups of a belief with the remedies that they ask for, numbered among themselves.
+struct StopTable {
+    static constexpr std::uint32_t kNothingWrong = ~std::uint32_t{0};
+    struct Row {
+        std::uint32_t group = 0;
+        std::uint32_t count = 0;  ///< 0: no action ends it, short of giving the unit up
+        std::array<std::uint32_t, 3> actions{};
+    };
+    std::vector<Row> rows;
+    std::vector<std::uint32_t> actions;  ///< remedy, or kNothingWrong: declaring the unit sound
+    void assign(const Belief& belief, std::span<const std::uint32_t> groups);
+};
+
+/// Works on masses that need not be normalised; the result is scaled by their total. Keeps its buffers,
+/// since the look-ahead asks some ten thousand times.
 class StopCosts {
 public:
-    explicit StopCosts(const Belief& belief) : belief_(belief) {}
+    explicit StopCosts(const Belief& belief);
+    /// Masses per group.
     [[nodiscard]] StopCost operator()(std::span<const double> masses, const RepairCosts& costs, double caution);
+    /// Masses per row of the table. Actions below the share `negligible` are not tried. When no less than
+    /// `enough` is wasted, some bound not below it may be returned for what is wasted.
+    [[nodiscard]] StopCost operator()(const StopTable& table, std::span<const double> masses, const RepairCosts& costs,
+                                      double caution, double negligible = 1e-4,
+                                      double enough = std::numeric_limits<double>::infinity());
 
 private:
     struct Step {
         double ratio = 0.0;
-        std::size_t action = 0;  ///< remedy, or remedies.size() for "nothing is wrong"
+        std::uint32_t action = 0;  ///< index into StopTable::actions
     };
-    const Belief& belief_;
+    StopTable all_;
     std::vector<double> marginal_, solved_;
     std::vector<Step> order_;
-    std::vector<std::int32_t> position_;
+    std::vector<std::uint32_t> position_;
 };
 
 }  // namespace frostread::plan

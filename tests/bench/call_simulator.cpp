@@ -10,7 +10,7 @@ namespace {
 
 using namespace plan;
 
-constexpr int kMostTests = 60;
+constexpr int kMostTests = 200;
 constexpr int kMostRepairs = 12;
 
 Economy economy_of(const View& view) {
@@ -247,7 +247,10 @@ public:
             if (tests >= kMostTests && move.kind == Move::Kind::test) move.kind = Move::Kind::retire;
             if (repairs >= kMostRepairs) move.kind = Move::Kind::retire;
             bool over = false;
-            if (move.kind != Move::Kind::test) tell_belief(posterior);
+            if (move.kind != Move::Kind::test) {
+                tell_belief(posterior);
+                if (!tried_any_) result_.claimed = claim(move, posterior);
+            }
             switch (move.kind) {
                 case Move::Kind::test:
                     ++tests;
@@ -276,19 +279,38 @@ private:
         return repair_money(remedy, *access_, library_, economy_, Who::technician, now_.open);
     }
     /// The right repairs from a shut unit, or giving it up when that is cheaper.
-    [[nodiscard]] double needed() const {
-        if (call_.hidden.kind == HypothesisKind::something_else) return economy_.worth;
-        if (call_.hidden.kind == HypothesisKind::nothing_wrong) return kExplainMinutes * minute_;
+    [[nodiscard]] double needed() const { return needed(call_.hidden); }
+    [[nodiscard]] double needed(const FaultSet& set) const {
+        if (set.kind == HypothesisKind::something_else) return economy_.worth;
+        if (set.kind == HypothesisKind::nothing_wrong) return kExplainMinutes * minute_;
         double sum = 0.0;
         std::vector<std::string> counted;
-        for (std::size_t m = 0; m < call_.hidden.size; ++m) {
-            const Remedy& remedy =
-                library_.faults[belief_.compiled().alternative(call_.hidden.members[m]).fault].remedy;
+        for (std::size_t m = 0; m < set.size; ++m) {
+            const Remedy& remedy = library_.faults[belief_.compiled().alternative(set.members[m]).fault].remedy;
             if (std::find(counted.begin(), counted.end(), remedy.id) != counted.end()) continue;
             counted.push_back(remedy.id);
             sum += repair_money(remedy, *access_, library_, economy_, Who::technician, 0);
         }
         return std::min(sum, economy_.worth);
+    }
+
+    /// Probability, by the belief, that the first move is right.
+    [[nodiscard]] double claim(const Move& move, const Posterior& posterior) const {
+        double sum = 0.0, all = 0.0;
+        for (const WeightedSet& item : posterior.sets) {
+            all += item.probability;
+            if (right_for(move, item.set)) sum += item.probability;
+        }
+        return all > 0.0 ? sum / all : 0.0;
+    }
+    [[nodiscard]] bool right_for(const Move& move, const FaultSet& set) const {
+        if (move.kind == Move::Kind::declare_sound) return set.kind == HypothesisKind::nothing_wrong;
+        if (move.kind == Move::Kind::retire) return needed(set) >= economy_.worth;
+        for (std::size_t m = 0; m < set.size; ++m) {
+            const Remedy& remedy = library_.faults[belief_.compiled().alternative(set.members[m]).fault].remedy;
+            if (remedy.id == move.remedy && money(remedy) < economy_.worth) return true;
+        }
+        return false;
     }
 
     void read(CheckIndex check, const std::map<std::string, bool>& after) {
@@ -306,7 +328,9 @@ private:
             result_.minutes += step.minutes;
             result_.wait_minutes += candidate.wait_minutes;
             result_.panels += std::popcount(candidate.needs.areas & ~now_.open);
-            spent_ += minute_ * (step.minutes + economy_.patience * candidate.wait_minutes);
+            const double money = minute_ * (step.minutes + economy_.patience * candidate.wait_minutes);
+            spent_ += money;
+            result_.tests_money += money;
             now_ = step.after;
             for (const std::string& id : candidate.holds) after[id] = true;
         }
@@ -360,6 +384,7 @@ private:
         if (!cures) {
             result_.wrong_repairs += 1.0;
             result_.minutes += done->minutes + economy_.failed_repair_minutes;
+            result_.wrong_money += money(*done) + economy_.failed_repair_minutes * minute_;
         }
         if (cures && left_.size == 0) return true;
         spent_ += economy_.failed_repair_minutes * minute_;
@@ -375,6 +400,7 @@ private:
         result_.wrong_repairs += 1.0;
         result_.minutes += kSecondVisitMinutes;
         spent_ += kSecondVisitMinutes * minute_;
+        result_.wrong_money += (kExplainMinutes + kSecondVisitMinutes) * minute_;
         tried_.emplace_back(kNothingWrongTried);
         return false;
     }

@@ -57,9 +57,11 @@ struct CallResult {
     double minutes = 0.0;  ///< tests with opening, power and risk; and wrong repairs; no waiting
     double wait_minutes = 0.0;
     double panels = 0.0, tests = 0.0, wrong_repairs = 0.0;
-    bool right_first = false;  ///< the first repair (or "nothing wrong", or retiring) was right
-    double beyond = 0.0;       ///< money beyond the right repair
-    std::string story;         ///< what was done, for people
+    bool right_first = false;                     ///< the first repair (or "nothing wrong", or retiring) was right
+    double claimed = 0.0;                         ///< probability that the belief gave it
+    double beyond = 0.0;                          ///< money beyond the right repair
+    double tests_money = 0.0, wrong_money = 0.0;  ///< of that: tests, and repairs that did not help
+    std::string story;                            ///< what was done, for people
 };
 
 struct Call {

@@ -2,7 +2,8 @@
 // library or on made-up ones, with answers from the model itself and from one whose weights are off.
 //
 //   planner_quality [--calls N] [--seed S] [--jitter DB] [--library shipped|made-up] [--only TEXT]
-//                   [--caution X] [--later X] [--one-step] [--stories 1|2]
+//                   [--caution X] [--later X] [--call-back MIN] [--comparable X]
+//                   [--confidence P] [--one-step] [--stories 1|2]
 //   planner_quality --optimum N     N small libraries against their exact optimum
 //
 // Prints means with standard errors. docs/planner.md has the table and says how to read it.
@@ -33,6 +34,7 @@ struct Options {
     bool shipped = true;
     std::string only;
     plan::Tuning tuning;
+    double confidence = 0.0;  ///< 0: the library's own
     int look_ahead = 2;
     int optimum = 0;
     int stories = 0;  ///< 1: of calls with a wrong first repair, 2: of all
@@ -55,8 +57,14 @@ Options read_options(int argc, char** argv) {
             options.only = value();
         else if (word == "--caution")
             options.tuning.caution = std::stod(value());
+        else if (word == "--call-back")
+            options.tuning.call_back = std::stod(value());
+        else if (word == "--comparable")
+            options.tuning.comparable = std::stod(value());
         else if (word == "--later")
             options.tuning.later_tests = std::stod(value());
+        else if (word == "--confidence")
+            options.confidence = std::stod(value());
         else if (word == "--stories")
             options.stories = std::stoi(value());
         else if (word == "--optimum")
@@ -88,7 +96,7 @@ private:
 };
 
 struct Books {
-    Mean minutes, waits, panels, tests, wrong, first, beyond;
+    Mean minutes, waits, panels, tests, wrong, first, claimed, beyond, test_money, wrong_money;
     void add(const CallResult& call) {
         minutes.add(call.minutes);
         waits.add(call.wait_minutes);
@@ -96,13 +104,18 @@ struct Books {
         tests.add(call.tests);
         wrong.add(call.wrong_repairs);
         first.add(call.right_first ? 1.0 : 0.0);
+        claimed.add(call.claimed);
         beyond.add(call.beyond);
+        test_money.add(call.tests_money);
+        wrong_money.add(call.wrong_money);
     }
 };
 
-/// The order in which a repairer teaches it: outside in, shut before open, dry before electrical.
+/// The order in which a repairer teaches it: outside in, shut before open, dry before electrical, and a
+/// temperature logger when nothing else has told.
 const std::vector<std::string> kWalkRound = {"complaint",
                                              "onset",
+                                             "recovers-after-stop",
                                              "hours-running",
                                              "display-mode",
                                              "supply-voltage",
@@ -113,11 +126,15 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "door-closes",
                                              "door-switch",
                                              "door-light",
+                                             "lamp",
+                                             "frame-sweat",
+                                             "cabinet-wall",
                                              "freezer-fan",
                                              "freezer-vents",
                                              "fridge-airflow",
                                              "air-passage",
                                              "rear-wall",
+                                             "crisper-ice",
                                              "freezer-panel-frost",
                                              "freezer-wall-frost",
                                              "freezer-floor",
@@ -127,6 +144,7 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "warm-food-loaded",
                                              "door-use",
                                              "room-temp",
+                                             "room-humidity",
                                              "clearance",
                                              "level",
                                              "noise",
@@ -136,6 +154,7 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "compressor-run",
                                              "condenser-coil",
                                              "compressor-shell",
+                                             "compressor-mounts",
                                              "discharge-line-temp",
                                              "condenser-warmth",
                                              "drier-line",
@@ -146,11 +165,14 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "defrost-heater",
                                              "defrost-terminator",
                                              "drain-channel",
+                                             "drain-heater",
                                              "fan-spin-by-hand",
+                                             "fan-voltage",
                                              "air-duct",
                                              "oil-trace",
                                              "hiss",
                                              "damper",
+                                             "evaporator-temp",
                                              "frost-return",
                                              "forced-defrost",
                                              "fridge-sensor",
@@ -165,7 +187,16 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "thermostat-contacts",
                                              "control-output",
                                              "drive-board",
-                                             "wiring"};
+                                             "frame-heater",
+                                             "wiring",
+                                             "run-time",
+                                             "cycles-per-hour",
+                                             "fridge-swing",
+                                             "freezer-swing",
+                                             "defrost-seen",
+                                             "defrost-interval",
+                                             "pull-down-rate",
+                                             "evaporator-frost-coverage"};
 
 UnitTraits draw_unit(const Library& library, SimRandom& random) {
     UnitTraits unit;
@@ -270,8 +301,8 @@ int main(int argc, char** argv) {
 
     fmt::print("{} calls, seed {}, {} library, answers off by up to {} dB\n\n", options.calls, options.seed,
                options.shipped ? "shipped" : "made-up", options.jitter);
-    fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>14}\n", "policy", "minutes", "waiting", "panels", "tests",
-               "wrong", "right first", "cost beyond");
+    fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>9}{:>14}{:>9}{:>9}\n", "policy", "minutes", "waiting",
+               "panels", "tests", "wrong", "right first", "claimed", "cost beyond", "tests", "wrong");
     for (std::size_t p = 0; p < policies.size(); ++p) {
         if (!options.only.empty() && policies[p]->name().find(options.only) == std::string::npos) continue;
         const std::string name = policies[p]->name();
@@ -287,6 +318,7 @@ int main(int argc, char** argv) {
             if (const auto complaint = belief.compiled().check_index("complaint")) begin.push_back(*complaint);
             if (name == "fixed walk-round") policies[p] = fixed_policy(world.walk_round[unit]);
             PlanOptions plan = plan_options(belief.compiled().library());
+            if (options.confidence > 0.0) plan.economy.confidence = options.confidence;
             const CallResult result = play(belief, world.truth[unit], call, *policies[p], plan, begin);
             books.add(result);
             if (options.stories > (result.right_first ? 1 : 0))
@@ -296,9 +328,10 @@ int main(int argc, char** argv) {
         const auto cell = [](const Mean& mean, int places) {
             return fmt::format("{:.{}f} ±{:.{}f}", mean.mean(), places, mean.error(), places);
         };
-        fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>14}\n", name, cell(books.minutes, 1),
-                   cell(books.waits, 0), cell(books.panels, 2), cell(books.tests, 1), cell(books.wrong, 2),
-                   cell(books.first, 3), cell(books.beyond, 1));
+        fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>9.3f}{:>14}{:>9.1f}{:>9.1f}\n", name,
+                   cell(books.minutes, 1), cell(books.waits, 0), cell(books.panels, 2), cell(books.tests, 1),
+                   cell(books.wrong, 2), cell(books.first, 3), books.claimed.mean(), cell(books.beyond, 1),
+                   books.test_money.mean(), books.wrong_money.mean());
         std::fflush(stdout);
     }
     return 0;
