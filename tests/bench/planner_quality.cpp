@@ -269,7 +269,7 @@ void compare_with_optimum(const Options& options) {
         const std::size_t faults = 4 + seed % 4, checks = 4 + seed / 4 % 3;
         const UnitModel model =
             fit_to_unit(compile(std::make_shared<const Library>(test::small_library(seed, faults, checks))), {});
-        const test::JobCosts costs = test::job_costs(model, plan_options(model.compiled().library()));
+        const test::JobCosts costs = test::job_costs(model, plan_options(model.compiled().library()), options.tuning);
         const double over = costs.planner / costs.optimum - 1.0;
         excess.add(100.0 * over);
         worst = std::max(worst, over);

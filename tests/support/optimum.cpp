@@ -27,10 +27,11 @@ struct Known {
 
 class SmallJob {
 public:
-    SmallJob(const UnitModel& model, const PlanOptions& options)
+    SmallJob(const UnitModel& model, const PlanOptions& options, const Tuning& tuning)
         : model_(model),
           library_(model.compiled().library()),
           options_(options),
+          tuning_(tuning),
           access_(library_, options.economy),
           minute_(money_per_minute(options.economy)) {
         faults_ = library_.faults.size();
@@ -155,7 +156,7 @@ private:
             if ((known.tried >> h) & 1U)
                 job.tried.push_back(h == faults_ ? std::string(kNothingWrongTried) : library_.faults[h].remedy.id);
         ++decisions;
-        const Decision decision = decide(model_, the_case, findings, infer(model_, findings), job, options_);
+        const Decision decision = decide_with(model_, the_case, findings, infer(model_, findings), job, options_, tuning_);
         if (decision.action == Action::test) {
             const std::size_t c = decision.test->check;
             double cost = test_money(c, open(known)) * total;
@@ -183,6 +184,7 @@ private:
     const UnitModel& model_;
     const Library& library_;
     const PlanOptions& options_;
+    const Tuning& tuning_;
     AccessCosts access_;
     double minute_;
     std::size_t faults_ = 0;
@@ -194,8 +196,8 @@ private:
 
 }  // namespace
 
-JobCosts job_costs(const UnitModel& model, const PlanOptions& options) {
-    return SmallJob(model, options).run();
+JobCosts job_costs(const UnitModel& model, const PlanOptions& options, const Tuning& tuning) {
+    return SmallJob(model, options, tuning).run();
 }
 
 Library small_library(std::uint64_t seed, std::size_t faults, std::size_t checks) {
