@@ -135,6 +135,8 @@ public:
     [[nodiscard]] double nothing_wrong() const { return nothing_wrong_; }
     [[nodiscard]] double something_else() const { return something_else_; }
     [[nodiscard]] double second_fault() const { return second_fault_; }
+    /// Tells this fit from every other of the process; copies share it. 0: never fitted.
+    [[nodiscard]] std::uint64_t serial() const { return serial_; }
 
 private:
     friend UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit);
@@ -144,6 +146,7 @@ private:
     std::vector<std::uint8_t> exists_;
     std::vector<std::uint8_t> variant_on_;
     double nothing_wrong_ = 0.0, something_else_ = 0.0, second_fault_ = 0.0;
+    std::uint64_t serial_ = 0;
 };
 
 [[nodiscard]] UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit);

@@ -23,6 +23,7 @@ struct Finding {
     bool reference_known = false;  ///< gauge: what the normal is relative to was itself read
     double trust = 1.0;            ///< rho: probability that the reading is what it claims; 0 moves nothing
     std::size_t reading = 0;       ///< index into Case::readings
+    friend bool operator==(const Finding&, const Finding&) = default;
 };
 
 /// Why a reading is not (fully) evidence.

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <functional>
 #include <memory>
@@ -218,6 +219,8 @@ UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const Uni
     model.something_else_ = library.something_else / 1000.0;
     model.second_fault_ = library.second_fault;
     model.compiled_ = std::move(compiled);
+    static std::atomic<std::uint64_t> fits{0};
+    model.serial_ = ++fits;
     return model;
 }
 

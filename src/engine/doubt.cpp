@@ -2,6 +2,7 @@
 #include <cmath>
 #include <unordered_map>
 
+#include "engine/case_sums.hpp"
 #include "engine/set_likelihood.hpp"
 #include "engine/stages.hpp"
 #include "frostread/why.hpp"
@@ -18,12 +19,6 @@ constexpr double kSurprise = 0.01;
 constexpr double kWorthChecking = 0.02;     ///< added to what is usual: below it no surprise reaches 1 %
 constexpr double kPredictiveMass = 0.9999;  ///< share of the others' belief that the tail is worked out from
 constexpr int kGaugeSteps = 120;
-
-Findings without(const Findings& findings, std::size_t index) {
-    Findings others = findings;
-    others.items.erase(others.items.begin() + static_cast<std::ptrdiff_t>(index));
-    return others;
-}
 
 /// Probability, given the other readings, of a reading no likelier than the one that was made. Sets that do
 /// the same to the check predict the same, so each such group is asked once.
@@ -98,8 +93,7 @@ std::vector<double> probability_wrong(const UnitModel& model, const Findings& fi
     sums_only.max_sets = 0;
     std::vector<double> wrong;
     for (std::size_t i = 0; i < findings.items.size(); ++i)
-        wrong.push_back(
-            wrong_given(model, findings.items[i], infer(model, without(findings, i), sums_only), posterior));
+        wrong.push_back(wrong_given(model, findings.items[i], infer_without(model, findings, i, sums_only), posterior));
     return wrong;
 }
 
@@ -118,11 +112,11 @@ std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Fin
         // Up to one half a reading is doubtful only when dropping it changes the leader.
         if (surely_fits(model, finding, posterior, kDoubtful) && surely_same_leader(model, finding, posterior))
             continue;
-        const Posterior sums = infer(model, without(findings, i), sums_only);
+        const Posterior sums = infer_without(model, findings, i, sums_only);
         const double wrong = wrong_given(model, finding, sums, posterior);
         const bool changes_leader = leader(sums) != now;
         if (wrong < worth_checking || (wrong <= kDoubtful && !changes_leader)) continue;
-        const DoubtfulReading reading{i, wrong, surprise_of(model, finding, infer(model, without(findings, i))),
+        const DoubtfulReading reading{i, wrong, surprise_of(model, finding, infer_without(model, findings, i, {})),
                                       changes_leader};
         if (wrong > kDoubtful || reading.surprise < kSurprise) doubtful.push_back(reading);
     }

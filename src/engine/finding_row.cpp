@@ -3,148 +3,178 @@
 #include <algorithm>
 #include <cmath>
 
-// Two builds of the inner loops, chosen at start: with 256-bit vectors where the processor has them. Both do
-// the same operations in the same order on each element, so no result depends on the machine. Not with a
-// sanitizer, whose start-up does not bear the choice.
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define FROSTREAD_WIDE_VECTORS __attribute__((target_clones("avx2", "default")))
-#else
-#define FROSTREAD_WIDE_VECTORS
-#endif
+#include "engine/wide_vectors.hpp"
 
 namespace frostread {
 
-void collect_live(const UnitModel& model, LiveAlternatives& out) {
-    const CompiledLibrary& compiled = model.compiled();
-    out.global.clear();
-    out.fault.clear();
-    out.prior.clear();
-    out.live.assign(compiled.alternative_count(), -1);
-    for (AlternativeIndex i = 0; i < compiled.alternative_count(); ++i) {
-        if (model.prior()[i] <= 0.0) continue;
-        out.live[i] = static_cast<std::int32_t>(out.global.size());
-        out.global.push_back(i);
-        out.fault.push_back(compiled.alternative(i).fault);
-        out.prior.push_back(model.prior()[i]);
-    }
-}
-
 namespace {
 
+constexpr double kMostOfThem = 0.5;  ///< share of all alternatives from which on a row is filled up
+
+void enter(FindingRow& row, AlternativeIndex who, const Influence& influence) {
+    row.place[who] = static_cast<std::int16_t>(row.who.size());
+    row.who.push_back(who);
+    row.rank.push_back(influence.rank);
+    row.normal.push_back(influence.normal);
+    row.rate.push_back(influence.rate);
+    row.shape.push_back(influence.shape);
+    row.shift.push_back(influence.shift);
+    row.spread_squared.push_back(influence.spread_squared);
+}
+
 template <class Effects>
-void collect_touching(const UnitModel& model, const Finding& finding, const LiveAlternatives& live,
-                      const Effects& effects, FindingRow& row) {
-    Influence influence;
+void collect(const UnitModel& model, const Finding& finding, const Effects& effects, bool may_fill, FindingRow& row) {
+    thread_local std::vector<Influence> influence;
+    thread_local std::vector<std::uint8_t> touches;
+    const std::size_t all = model.compiled().alternative_count();
+    influence.assign(all, Influence{});
+    touches.assign(all, 0);
+    std::size_t count = 0;
+    Influence one;
     for (const auto& effect : effects) {
-        if (live.live[effect.alternative] < 0 || !influence_of(model, finding, effect, influence)) continue;
-        const auto index = static_cast<std::uint32_t>(live.live[effect.alternative]);
-        row.touching.push_back(index);
-        if (influence.rank > 0) row.deciders.push_back(index);
-        row.rank[index] = influence.rank;
-        row.normal[index] = influence.normal;
-        row.rate[index] = influence.rate;
-        row.shape[index] = influence.shape;
-        row.shift[index] = influence.shift;
-        row.spread_squared[index] = influence.spread_squared;
+        if (!influence_of(model, finding, effect, one)) continue;
+        add(influence[effect.alternative], one);
+        count += touches[effect.alternative] == 0 ? 1U : 0U;
+        touches[effect.alternative] = 1;
+        row.anyone_decides = row.anyone_decides || one.rank > 0;
     }
+    const bool fill = may_fill && static_cast<double>(count) > kMostOfThem * static_cast<double>(all);
+    for (AlternativeIndex who = 0; who < all; ++who)
+        if (fill || touches[who] != 0) enter(row, who, influence[who]);
 }
 
 }  // namespace
 
-void lay_out(const UnitModel& model, const Finding& finding, const LiveAlternatives& live, FindingRow& row) {
+void collect_touching(const UnitModel& model, const Finding& finding, FindingRow& row) {
     const CompiledCheck& check = model.compiled().check(finding.check);
-    row.touching.clear();
-    row.deciders.clear();
-    row.rank.assign(live.size(), 0);
-    for (auto* column : {&row.rate, &row.shape, &row.shift, &row.spread_squared}) column->assign(live.size(), 0.0);
-    for (auto* column : {&row.normal, &row.ratio, &row.inverse}) column->assign(live.size(), 1.0);
+    row.who.clear();
+    row.rank.clear();
+    row.place.assign(model.compiled().alternative_count(), -1);
+    for (auto* column : {&row.normal, &row.rate, &row.shape, &row.shift, &row.spread_squared}) column->clear();
+    row.anyone_decides = false;
     if (check.kind == CheckKind::gauge)
-        collect_touching(model, finding, live, check.gauges, row);
+        collect(model, finding, check.gauges, false, row);  // a pair of a gauge costs more than it saves
     else
-        collect_touching(model, finding, live, look_effects(check, finding), row);
-
-    const double flat = flat_likelihood(model, finding);
-    const double trust = effective_trust(finding);
-    const double doubt = (1.0 - trust) * flat;
-    row.none = trust * likelihood_of(check, finding, Influence{}) + doubt;
-    row.flat_ratio = flat / row.none;
-    const double ceiling = std::max(trust * likelihood_ceiling(check) + doubt, flat);
-    row.range_log10 = std::log10(ceiling / std::max(doubt, 1e-300));
-    for (const std::uint32_t i : row.touching) {
-        const double single = trust * likelihood_of(check, finding, row.influence(i)) + doubt;
-        row.ratio[i] = single / row.none;
-        row.inverse[i] = row.none / single;
-    }
+        collect(model, finding, look_effects(check, finding), true, row);
+    row.variance.clear();
+    for (const double spread_squared : row.spread_squared)
+        row.variance.push_back(check.spread_squared + spread_squared);
+    row.pair_shift.clear();
+    row.pair_variance.clear();
+    for (std::size_t i = 0; check.kind == CheckKind::gauge && i < row.size(); ++i)
+        for (std::size_t j = i + 1; j < row.size(); ++j) {
+            Influence both = row.influence(i);
+            add(both, row.influence(j));
+            row.pair_shift.push_back(both.shift);
+            row.pair_variance.push_back(check.spread_squared + both.spread_squared);
+        }
 }
 
 namespace {
 
-/// Alternatives i and j of one rank: the same formulas as likelihood_of, written as plain loops that the
-/// compiler turns into vectors. Pairs of different rank are filled in afterwards. The background has a say
-/// only where nobody decides.
+/// What the formulas of one finding need besides the row.
+struct Terms {
+    double trust = 1.0, doubt = 0.0;
+};
+
+/// L' of a gauge at many shifts and variances, in one long loop.
 FROSTREAD_WIDE_VECTORS
-void equal_rank_factors(const CompiledCheck& check, const Finding& finding, const FindingRow& row, std::size_t i,
-                        double trust, double doubt, std::vector<double>& out) {
-    const std::size_t count = out.size();
-    const double scale = row.inverse[i] / row.none;
-    const double* inverse = row.inverse.data();
-    double* result = out.data();
-    if (check.kind == CheckKind::gauge) {
-        const double shift_i = row.shift[i], variance_i = check.spread_squared + row.spread_squared[i];
-        const double *shift = row.shift.data(), *spread = row.spread_squared.data();
-        const double low = finding.low, high = finding.high, deviation = finding.deviation;
-        for (std::size_t j = i + 1; j < count; ++j) {
-            const double sum = shift_i + shift[j];
-            const double mean = sum < low ? low : (sum > high ? high : sum);
-            const double z = deviation - mean, variance = variance_i + spread[j];
-            const double w = variance + 0.25 * z * z;  // student_t4 with one division fewer
-            result[j] = (trust * 0.375 * variance * variance / (std::sqrt(w) * w * w) + doubt) * scale * inverse[j];
-        }
-        return;
+void gauge_likelihoods(const double* shift, const double* variances, std::size_t count, const Finding& finding,
+                       const Terms& terms, double* out) {
+    const double low = finding.low, high = finding.high, deviation = finding.deviation;
+    const double peak = terms.trust * 0.375, doubt = terms.doubt;
+    for (std::size_t p = 0; p < count; ++p) {
+        const double raised = shift[p] < low ? low : shift[p];
+        const double mean = raised > high ? high : raised;
+        const double z = deviation - mean, variance = variances[p];
+        const double w = variance + 0.25 * z * z;  // student_t4 with one division fewer
+        out[p] = peak * variance * variance / (std::sqrt(w) * w * w) + doubt;
     }
+}
+
+/// L' of place i with every later place of the same rank: the formulas of likelihood_of, written as plain loops
+/// that the compiler turns into vectors. Pairs of different rank are filled in afterwards. The background
+/// has a say only where nobody decides.
+FROSTREAD_WIDE_VECTORS
+void look_pairs(const CompiledCheck& check, const Finding& finding, const FindingRow& row, std::size_t i,
+                const Terms& terms, double* out) {
+    const std::size_t count = row.size() - i - 1;
+    const double trust = terms.trust, doubt = terms.doubt;
     const bool several = check.kind == CheckKind::several;
     const bool background_speaks = row.rank[i] == 0;
     double background = 1.0;
     if (background_speaks)
         background = several ? std::exp(-check.item_background[finding.outcome]) : check.background_normal;
     const double normal_i = background * row.normal[i];
-    const double* normal = row.normal.data();
+    const double* normal = row.normal.data() + i + 1;
     if (several ? finding.absent : finding.outcome == check.normal) {
-        for (std::size_t j = i + 1; j < count; ++j)
-            result[j] = (trust * normal_i * normal[j] + doubt) * scale * inverse[j];
+        for (std::size_t j = 0; j < count; ++j) out[j] = trust * normal_i * normal[j] + doubt;
     } else if (several) {
-        for (std::size_t j = i + 1; j < count; ++j)
-            result[j] = (trust * (1.0 - normal_i * normal[j]) + doubt) * scale * inverse[j];
+        for (std::size_t j = 0; j < count; ++j) out[j] = trust * (1.0 - normal_i * normal[j]) + doubt;
     } else {
         // With no rate at all nothing is ever seen; the tiny rate keeps 0/0 out without a branch in the loop.
         const double rate_i = (background_speaks ? check.background_rate : 0.0) + row.rate[i] + 1e-300;
         const double shape_i = (background_speaks ? check.background[finding.outcome] : 0.0) + row.shape[i];
-        const double *rate = row.rate.data(), *shape = row.shape.data();
-        for (std::size_t j = i + 1; j < count; ++j) {
+        const double *rate = row.rate.data() + i + 1, *shape = row.shape.data() + i + 1;
+        for (std::size_t j = 0; j < count; ++j) {
             const double seen = (1.0 - normal_i * normal[j]) * (shape_i + shape[j]) / (rate_i + rate[j]);
-            result[j] = (trust * seen + doubt) * scale * inverse[j];
+            out[j] = trust * seen + doubt;
         }
+    }
+}
+
+/// L'(ij) to L'(ij) L'(none) / (L'(i) L'(j)), for all pairs.
+FROSTREAD_WIDE_VECTORS
+void divide_by_singles(const double* inverse, std::size_t count, double per_none, double* pairs) {
+    for (std::size_t i = 0; i + 1 < count; ++i) {
+        const double scale = inverse[i] * per_none;
+        const double* later = inverse + i + 1;
+        const std::size_t length = count - i - 1;
+        for (std::size_t j = 0; j < length; ++j) pairs[j] *= scale * later[j];
+        pairs += length;
+    }
+}
+
+/// Of two ranks the higher stands alone: L'(ij) is its own L', and the other's ratio divides out.
+void unequal_rank_factors(FindingRow& row) {
+    for (std::size_t d = 0; d < row.size(); ++d) {
+        if (row.rank[d] == 0) continue;
+        for (std::size_t j = 0; j < row.size(); ++j)
+            if (row.rank[j] < row.rank[d])
+                row.pairs[row.pairs_of(std::min(d, j)) + std::max(d, j) - std::min(d, j) - 1] = row.inverse[j];
     }
 }
 
 }  // namespace
 
-void pair_factors(const UnitModel& model, const Finding& finding, const FindingRow& row, std::size_t i,
-                  std::vector<double>& out) {
+void weigh_touching(const UnitModel& model, const Finding& finding, FindingRow& row) {
     const CompiledCheck& check = model.compiled().check(finding.check);
-    const double trust = effective_trust(finding);
-    const double doubt = (1.0 - trust) * flat_likelihood(model, finding);
-    out.resize(row.ratio.size());
-    equal_rank_factors(check, finding, row, i, trust, doubt, out);
-    // Of two ranks the higher stands alone: L'(ij) is its own L', and the other's ratio divides out.
-    const int rank = row.rank[i];
-    if (rank == 0) {
-        for (const std::uint32_t decider : row.deciders)
-            if (decider > i) out[decider] = row.inverse[i];
-    } else {
-        for (std::size_t j = i + 1; j < out.size(); ++j)
-            if (row.rank[j] != rank) out[j] = row.rank[j] < rank ? row.inverse[j] : row.inverse[i];
-    }
+    const double flat = flat_likelihood(model, finding);
+    const Terms terms{effective_trust(finding), (1.0 - effective_trust(finding)) * flat};
+    row.none = terms.trust * likelihood_of(check, finding, Influence{}) + terms.doubt;
+    row.log_none = std::log(row.none);
+    row.flat_ratio = flat / row.none;
+    const double ceiling = std::max(terms.trust * likelihood_ceiling(check) + terms.doubt, flat);
+    row.range_log10 = std::log10(ceiling / std::max(terms.doubt, 1e-300));
+    const std::size_t count = row.size();
+    row.ratio.resize(count);
+    row.inverse.resize(count);
+    if (check.kind == CheckKind::gauge)
+        gauge_likelihoods(row.shift.data(), row.variance.data(), count, finding, terms, row.ratio.data());
+    else
+        for (std::size_t i = 0; i < count; ++i)
+            row.ratio[i] = terms.trust * likelihood_of(check, finding, row.influence(i)) + terms.doubt;
+    for (std::size_t i = 0; i < count; ++i) row.inverse[i] = row.none / row.ratio[i];
+    for (std::size_t i = 0; i < count; ++i) row.ratio[i] /= row.none;
+    row.pairs.resize(count * (count - std::min<std::size_t>(count, 1)) / 2);
+    if (check.kind == CheckKind::gauge)
+        gauge_likelihoods(row.pair_shift.data(), row.pair_variance.data(), row.pairs.size(), finding, terms,
+                          row.pairs.data());
+    else
+        for (std::size_t i = 0; i + 1 < count; ++i)
+            look_pairs(check, finding, row, i, terms, row.pairs.data() + row.pairs_of(i));
+    divide_by_singles(row.inverse.data(), count, 1.0 / row.none, row.pairs.data());
+    if (row.anyone_decides && check.kind != CheckKind::gauge) unequal_rank_factors(row);
 }
 
 }  // namespace frostread

@@ -1,47 +1,91 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
+#include <span>
 #include <vector>
 
 #include "engine/stages.hpp"
 
-/// One finding laid out over the alternatives that touch it, ready for the sum over pairs.
+/// One finding laid out over the alternatives that touch its check, ready for the sum over pairs.
 namespace frostread {
 
-/// Alternatives that can be present on the unit, numbered densely.
-struct LiveAlternatives {
-    std::vector<AlternativeIndex> global;  ///< live index -> alternative
-    std::vector<std::int32_t> live;        ///< alternative -> live index, -1 when it cannot be present
-    std::vector<FaultIndex> fault;         ///< per live index
-    std::vector<double> prior;             ///< per live index, > 0
-    [[nodiscard]] std::size_t size() const { return global.size(); }
-};
-
-void collect_live(const UnitModel& model, LiveAlternatives& out);
-
-/// Structure of arrays over all live alternatives; one that does not touch the check has neutral entries,
-/// so that the loops over pairs run over plain contiguous arrays.
+/// Arrays over the k alternatives that touch the check on the unit, ascending. When most of the library's alternatives
+/// touch it, the others are entered as well, with no influence: then one plain loop runs over all pairs.
 struct FindingRow {
-    std::vector<std::uint32_t> touching;  ///< live indices of the alternatives that touch, ascending
-    std::vector<std::uint32_t> deciders;  ///< those among them that decide
+    std::vector<AlternativeIndex> who;
+    std::vector<std::int16_t> place;  ///< alternative -> place in `who`, -1 when it does not touch
     std::vector<int> rank;
     std::vector<double> normal, rate, shape, shift, spread_squared;
+    bool anyone_decides = false;
+
+    std::vector<double> variance;  ///< gauges: of the alternative and the check together
+    /// Gauges: what two alternatives shift and spread together, in the order of `pairs`; no reading changes it.
+    std::vector<double> pair_shift, pair_variance;
+
     std::vector<double> ratio;    ///< L'(i) / L'(none)
     std::vector<double> inverse;  ///< L'(none) / L'(i)
-    double none = 1.0;            ///< L'(none)
-    double flat_ratio = 1.0;      ///< B / L'(none): what "something else" makes of it
-    double range_log10 = 0.0;     ///< log10 of the largest possible L' over the smallest
-    [[nodiscard]] Influence influence(std::size_t live) const {
-        return {rank[live], normal[live], rate[live], shape[live], shift[live], spread_squared[live]};
+    /// L'(ij) L'(none) / (L'(i) L'(j)) for places i < j, one row after the other (k (k - 1) / 2): the factor by
+    /// which two alternatives together differ from each on its own.
+    std::vector<double> pairs;
+    double none = 1.0;         ///< L'(none)
+    double log_none = 0.0;     ///< its natural logarithm
+    double flat_ratio = 1.0;   ///< B / L'(none): what "something else" makes of it
+    double range_log10 = 0.0;  ///< log10 of the largest possible L' over the smallest
+
+    [[nodiscard]] std::size_t size() const { return who.size(); }
+    [[nodiscard]] Influence influence(std::size_t at) const {
+        return {rank[at], normal[at], rate[at], shape[at], shift[at], spread_squared[at]};
+    }
+    /// Where the factors of place i with i + 1, i + 2, … begin in `pairs`.
+    [[nodiscard]] std::size_t pairs_of(std::size_t i) const { return i * (2 * who.size() - i - 1) / 2; }
+    [[nodiscard]] double pair(std::size_t i, std::size_t j) const {
+        return i < j ? pairs[pairs_of(i) + j - i - 1] : pairs[pairs_of(j) + i - j - 1];
     }
 };
 
-/// Requires: live from collect_live of the same model. Reuses the vectors of `row`.
-void lay_out(const UnitModel& model, const Finding& finding, const LiveAlternatives& live, FindingRow& row);
+/// Fills who … anyone_decides: what depends on the check, the outcome and the unit's rule variants.
+void collect_touching(const UnitModel& model, const Finding& finding, FindingRow& row);
+/// Fills the rest from them: what depends on the trust, and for a gauge on the value.
+/// Reuses the vectors of `row`.
+void weigh_touching(const UnitModel& model, const Finding& finding, FindingRow& row);
 
-/// Fills out[j] for every live j > i, where i touches the check: L'(i and j) * L'(none) / (L'(i) * L'(j)), the
-/// factor by which two alternatives together differ from each on its own; 1 for a j that does not touch.
-void pair_factors(const UnitModel& model, const Finding& finding, const FindingRow& row, std::size_t i,
-                  std::vector<double>& out);
+/// Rows that were worked out before. A look is one of few outcomes at one of few trusts, and units differ in
+/// few rule variants, so from case to case the same rows come back. Equal questions give the same numbers as
+/// a fresh start; the memory is bounded. One for each thread: `of_this_thread`.
+class RowStore {
+public:
+    static RowStore& of_this_thread();
+
+    /// The whole row. Valid until the next call.
+    const FindingRow& weighed(const UnitModel& model, const Finding& finding) { return *lay_out(model, finding, true); }
+    /// For a gauge only what collect_touching fills; for others the whole row. Valid until the next call.
+    const FindingRow& touching(const UnitModel& model, const Finding& finding) {
+        return *lay_out(model, finding, false);
+    }
+
+private:
+    struct Remembered {
+        std::uint64_t variants = 0;  ///< which of the check's rule variants apply, one bit each
+        double trust = 0.0;          ///< looks only
+        bool flag = false;           ///< item denied, or reference known
+        std::unique_ptr<FindingRow> row;
+    };
+    struct OneCheck {
+        std::vector<std::int32_t> variants;               ///< all that its effects name
+        std::vector<std::vector<Remembered>> by_outcome;  ///< a gauge has one entry
+    };
+    void prepare(const UnitModel& model);
+    const FindingRow* lay_out(const UnitModel& model, const Finding& finding, bool with_gauge_weights);
+    /// The remembered row, or a new one to fill (`is_new`); null when it cannot be told apart by the key.
+    FindingRow* find(const UnitModel& model, const Finding& finding, bool& is_new);
+    /// Counts a newcomer; when there is too much, forgets all others. Returns where the newcomer is then.
+    FindingRow* make_room(FindingRow& newcomer);
+
+    std::shared_ptr<const CompiledLibrary> library_;  ///< held, so that no other can come to lie at its address
+    std::vector<OneCheck> checks_;
+    std::size_t bytes_ = 0;
+    FindingRow scratch_;
+};
 
 }  // namespace frostread

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/finding_row.hpp"
+
 namespace frostread {
 
 bool FaultSet::contains(AlternativeIndex alternative) const {
@@ -22,13 +24,15 @@ double prior_weight(const UnitModel& model, const FaultSet& set) {
     return weight;
 }
 
-double prior_total(const UnitModel& model, const LiveAlternatives& live, int max_faults) {
+double prior_total(const UnitModel& model, int max_faults) {
     // Elementary symmetric sums over faults: grades of one fault exclude each other, so they add first.
+    const CompiledLibrary& compiled = model.compiled();
     double one = 0.0, two = 0.0, three = 0.0;
-    for (std::size_t i = 0; i < live.size();) {
+    for (AlternativeIndex i = 0; i < compiled.alternative_count();) {
         double fault = 0.0;
-        const FaultIndex index = live.fault[i];
-        for (; i < live.size() && live.fault[i] == index; ++i) fault += live.prior[i];
+        const FaultIndex index = compiled.alternative(i).fault;
+        for (; i < compiled.alternative_count() && compiled.alternative(i).fault == index; ++i)
+            fault += model.prior()[i];
         three += two * fault;
         two += one * fault;
         one += fault;
@@ -40,10 +44,9 @@ double prior_total(const UnitModel& model, const LiveAlternatives& live, int max
     return total;
 }
 
-void HypothesisSums::add_faults(const LiveAlternatives& live, std::vector<double> marginal, double sets_total) {
+void HypothesisSums::add_faults(const std::vector<double>& marginal, double sets_total) {
     sets_total_ = sets_total;
-    marginal_.assign(compiled_.alternative_count(), 0.0);
-    for (std::size_t i = 0; i < live.size(); ++i) marginal_[live.global[i]] = marginal[i];
+    marginal_ = marginal;
 }
 
 Posterior HypothesisSums::finish(double cut, std::size_t max_sets, double log_scale) {
@@ -85,22 +88,26 @@ Posterior HypothesisSums::finish(double cut, std::size_t max_sets, double log_sc
     return out;
 }
 
-std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings, const LiveAlternatives& live) {
+std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings) {
+    const CompiledLibrary& compiled = model.compiled();
+    std::vector<std::uint32_t> live;
+    for (AlternativeIndex i = 0; i < compiled.alternative_count(); ++i)
+        if (model.prior()[i] > 0.0) live.push_back(i);
+    const auto fault = [&](std::uint32_t alternative) { return compiled.alternative(alternative).fault; };
     std::vector<Triple> triples;
-    const auto count = static_cast<std::uint32_t>(live.size());
-    for (std::uint32_t i = 0; i < count; ++i)
-        for (std::uint32_t j = i + 1; j < count; ++j)
-            for (std::uint32_t k = j + 1; k < count && live.fault[i] != live.fault[j]; ++k)
-                if (live.fault[i] != live.fault[k] && live.fault[j] != live.fault[k]) triples.push_back({i, j, k, 0.0});
-    FindingRow row;
-    std::vector<Influence> influence;
+    for (std::size_t i = 0; i < live.size(); ++i)
+        for (std::size_t j = i + 1; j < live.size(); ++j)
+            for (std::size_t k = j + 1; k < live.size() && fault(live[i]) != fault(live[j]); ++k)
+                if (fault(live[i]) != fault(live[k]) && fault(live[j]) != fault(live[k]))
+                    triples.push_back({live[i], live[j], live[k], 0.0});
+    std::vector<Influence> influence(compiled.alternative_count());
     for (const Finding& finding : findings.items) {
-        const CompiledCheck& check = model.compiled().check(finding.check);
+        const CompiledCheck& check = compiled.check(finding.check);
+        const FindingRow& row = RowStore::of_this_thread().weighed(model, finding);
         const double trust = effective_trust(finding);
         const double doubt = (1.0 - trust) * flat_likelihood(model, finding);
-        lay_out(model, finding, live, row);
-        influence.clear();
-        for (std::size_t i = 0; i < live.size(); ++i) influence.push_back(row.influence(i));
+        std::fill(influence.begin(), influence.end(), Influence{});
+        for (std::size_t at = 0; at < row.size(); ++at) influence[row.who[at]] = row.influence(at);
         for (Triple& triple : triples) {
             Influence sum = influence[triple.i];
             add(sum, influence[triple.j]);

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "engine/finding_row.hpp"
+#include "engine/stages.hpp"
 
 /// Sets of faults: their prior, the sum of their weights, and the sets of three that an option asks for.
 namespace frostread {
@@ -14,8 +14,8 @@ public:
 
     void add_nothing_wrong(double weight) { nothing_ = weight; }
     void add_something_else(double weight) { else_ = weight; }
-    /// `marginal[i]` is the weight of all sets that hold live alternative i; `sets_total` of all sets with a fault.
-    void add_faults(const LiveAlternatives& live, std::vector<double> marginal, double sets_total);
+    /// `marginal[i]` is the weight of all sets that hold alternative i; `sets_total` of all sets with a fault.
+    void add_faults(const std::vector<double>& marginal, double sets_total);
     [[nodiscard]] double total() const { return nothing_ + else_ + sets_total_; }
     /// Keeps a set for the list; call only for weights above the cut.
     void list(const FaultSet& set, double weight) { listed_.push_back({set, weight}); }
@@ -30,15 +30,14 @@ private:
 };
 
 /// Sum of the prior weights of all hypotheses with at most `max_faults` faults.
-[[nodiscard]] double prior_total(const UnitModel& model, const LiveAlternatives& live, int max_faults);
+[[nodiscard]] double prior_total(const UnitModel& model, int max_faults);
 
 struct Triple {
-    std::uint32_t i = 0, j = 0, k = 0;  ///< live indices, ascending, of three different faults
+    std::uint32_t i = 0, j = 0, k = 0;  ///< alternatives, ascending, of three different faults
     double exponent = 0.0;              ///< ln of the product over findings of L'(ijk) / L'(none)
 };
 
 /// All sets of three, one finding after another; slow and plain, since only an option asks for it.
-[[nodiscard]] std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings,
-                                              const LiveAlternatives& live);
+[[nodiscard]] std::vector<Triple> all_triples(const UnitModel& model, const Findings& findings);
 
 }  // namespace frostread

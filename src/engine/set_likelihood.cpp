@@ -1,38 +1,37 @@
 #include "engine/set_likelihood.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
+#include "engine/wide_vectors.hpp"
+
 namespace frostread {
+
+namespace {
+
+/// The density of likelihood.cpp as a plain loop, which the compiler turns into vectors.
+FROSTREAD_WIDE_VECTORS
+void add_t4(const double* deviations, double* sums, std::size_t count, double mean, double variance, double believed,
+            double doubted) {
+    const double scale = believed * 0.375 * variance * variance;
+    for (std::size_t i = 0; i < count; ++i) {
+        const double z = deviations[i] - mean;
+        const double w = variance + 0.25 * z * z;
+        sums[i] += scale / (std::sqrt(w) * w * w) + doubted;
+    }
+}
+
+}  // namespace
 
 void SetLikelihood::aim(const UnitModel& model, const Finding& finding) {
     check_ = &model.compiled().check(finding.check);
     finding_ = &finding;
-    row_.assign(model.compiled().alternative_count(), -1);
-    influence_.clear();
-    const auto take = [&](const auto& effects) {
-        Influence one;
-        for (const auto& effect : effects) {
-            if (!influence_of(model, finding, effect, one)) continue;
-            std::int32_t& row = row_[effect.alternative];
-            if (row >= 0) {
-                add(influence_[static_cast<std::size_t>(row)], one);
-                continue;
-            }
-            row = static_cast<std::int32_t>(influence_.size());
-            influence_.push_back(one);
-        }
-    };
-    if (check_->kind == CheckKind::gauge)
-        take(check_->gauges);
-    else
-        take(look_effects(*check_, finding));
+    row_ = &RowStore::of_this_thread().touching(model, finding);
     trust_ = effective_trust(finding);
     flat_ = flat_likelihood(model, finding);
     doubt_ = (1.0 - trust_) * flat_;
-    none_ = mixed(Influence{});
-    single_.clear();
-    for (const Influence& one : influence_) single_.push_back(mixed(one));
+    none_ = check_->kind == CheckKind::gauge ? mixed(Influence{}) : row_->none;
 }
 
 double SetLikelihood::mixed(const Influence& influence) const {
@@ -41,31 +40,23 @@ double SetLikelihood::mixed(const Influence& influence) const {
 
 double SetLikelihood::operator()(const FaultSet& set) const {
     if (set.kind == HypothesisKind::something_else) return trust_ * flat_ + doubt_;
-    std::int32_t first = -1;
-    Influence sum;
-    bool several = false;
-    for (std::size_t i = 0; i < set.size; ++i) {
-        const std::int32_t row = row_[set.members[i]];
-        if (row < 0) continue;
-        const Influence& one = influence_[static_cast<std::size_t>(row)];
-        if (first < 0) {
-            first = row;
-            sum = one;
-        } else {
-            several = true;
-            add(sum, one);
-        }
-    }
-    if (first < 0) return none_;
-    if (several) return mixed(sum);
-    return single_[static_cast<std::size_t>(first)];
+    std::array<std::size_t, 3> touching{};
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < set.size; ++i)
+        if (const std::int16_t place = row_->place[set.members.at(i)]; place >= 0)
+            touching.at(count++) = static_cast<std::size_t>(place);
+    if (count == 0) return none_;
+    if (count > 2 || check_->kind == CheckKind::gauge) return mixed(influence_of_set(set));
+    const double first = none_ * row_->ratio[touching[0]];
+    if (count == 1) return first;
+    return first * row_->ratio[touching[1]] * row_->pair(touching[0], touching[1]);
 }
 
 Influence SetLikelihood::influence_of_set(const FaultSet& set) const {
     Influence sum;
     for (std::size_t i = 0; i < set.size; ++i)
-        if (const std::int32_t row = row_[set.members[i]]; row >= 0)
-            add(sum, influence_[static_cast<std::size_t>(row)]);
+        if (const std::int16_t place = row_->place[set.members.at(i)]; place >= 0)
+            add(sum, row_->influence(static_cast<std::size_t>(place)));
     return sum;
 }
 
@@ -73,8 +64,8 @@ std::uint64_t SetLikelihood::key(const FaultSet& set) const {
     if (set.kind == HypothesisKind::something_else) return ~std::uint64_t{0};
     std::uint64_t key = 0;
     for (std::size_t i = 0; i < set.size; ++i)
-        if (const std::int32_t row = row_[set.members[i]]; row >= 0)
-            key = (key << 16U) | (static_cast<std::uint64_t>(row) + 1);
+        if (const std::int16_t place = row_->place[set.members.at(i)]; place >= 0)
+            key = (key << 16U) | (static_cast<std::uint64_t>(place) + 1);
     return key;
 }
 
@@ -87,13 +78,7 @@ void SetLikelihood::add_densities(const FaultSet& set, double weight, std::span<
     const Influence influence = influence_of_set(set);
     const double mean = std::clamp(influence.shift, finding_->low, finding_->high);
     const double variance = check_->spread_squared + influence.spread_squared;
-    const double believed = weight * trust_, doubted = weight * doubt_;
-    // The density of likelihood.cpp as a plain loop, which the compiler turns into vectors.
-    for (std::size_t i = 0; i < sums.size(); ++i) {
-        const double z = deviations[i] - mean;
-        const double u = 1.0 + z * z / (4.0 * variance);
-        sums[i] += believed * 0.375 / (std::sqrt(variance * u) * u * u) + doubted;
-    }
+    add_t4(deviations.data(), sums.data(), sums.size(), mean, variance, weight * trust_, weight * doubt_);
 }
 
 bool surely_fits(const UnitModel& model, const Finding& finding, const Posterior& posterior, double enough) {

@@ -4,15 +4,16 @@
 #include <span>
 #include <vector>
 
-#include "engine/stages.hpp"
+#include "engine/finding_row.hpp"
 
-/// L' of one finding under many sets. What each alternative does to the check is looked up once, so that
-/// a set costs a few array reads instead of a walk through the check's rules.
+/// L' of one finding under many sets, out of the laid-out row: a set costs a few array reads instead of a walk
+/// through the check's rules.
 namespace frostread {
 
 class SetLikelihood {
 public:
-    /// Keeps references to model and finding: they must outlive it. aim() again keeps the arrays.
+    /// Keeps references to the check, the finding and the row store of this thread: good until another
+    /// finding is laid out.
     SetLikelihood(const UnitModel& model, const Finding& finding) { aim(model, finding); }
     SetLikelihood() = default;
     void aim(const UnitModel& model, const Finding& finding);
@@ -32,10 +33,8 @@ private:
     [[nodiscard]] double mixed(const Influence& influence) const;
     const CompiledCheck* check_ = nullptr;
     const Finding* finding_ = nullptr;
+    const FindingRow* row_ = nullptr;
     double trust_ = 0.0, flat_ = 0.0, doubt_ = 0.0, none_ = 0.0;
-    std::vector<std::int32_t> row_;  ///< alternative -> row, -1 when it does not touch the check
-    std::vector<Influence> influence_;
-    std::vector<double> single_;  ///< L' of the alternative alone
 };
 
 /// True only when P(finding is wrong | all findings) is surely below `enough`. The sets come likeliest first

@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/case_sums.hpp"
+#include "engine/set_likelihood.hpp"
+
 namespace frostread {
 
 namespace {
@@ -58,7 +61,8 @@ Ledger explain_between(const UnitModel& model, const Findings& findings, const F
     ledger.margin_db = ledger.prior_db;
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
         const Finding& finding = findings.items[i];
-        const double weight = decibans(likelihood(model, finding, favoured) / likelihood(model, finding, rival));
+        const SetLikelihood likelihood_of_set(model, finding);
+        const double weight = decibans(likelihood_of_set(favoured) / likelihood_of_set(rival));
         ledger.weights.push_back({i, weight});
         ledger.margin_db += weight;
     }
@@ -81,11 +85,10 @@ std::vector<PivotalReading> pivotal_readings(const UnitModel& model, const Findi
     InferOptions sums_only;
     sums_only.max_sets = 0;
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
-        Findings changed = findings;
-        Finding& finding = changed.items[i];
+        Finding finding = findings.items[i];
         const CompiledCheck& check = compiled.check(finding.check);
         const auto record = [&](OutcomeIndex instead, std::optional<double> deviation) {
-            const auto then = leader(infer(model, changed, sums_only));
+            const auto then = leader(infer_instead(model, findings, i, &finding, sums_only));
             if (then != now) pivotal.push_back({i, instead, deviation, then});
         };
         if (check.kind == CheckKind::gauge) {

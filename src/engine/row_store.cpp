@@ -1,0 +1,89 @@
+#include <algorithm>
+
+#include "engine/finding_row.hpp"
+
+namespace frostread {
+
+namespace {
+
+constexpr std::size_t kMostBytes = std::size_t{8} << 20U;  ///< per thread
+constexpr std::size_t kMostVariants = 64;
+
+std::size_t bytes_of(const FindingRow& row) {
+    const std::size_t columns = row.size() * (7 * sizeof(double) + sizeof(int) + sizeof(AlternativeIndex));
+    return sizeof(FindingRow) + columns + 3 * row.pair_shift.size() * sizeof(double) +
+           (row.pair_shift.empty() ? row.pairs.size() : 0) * sizeof(double) + row.place.size() * sizeof(std::int16_t);
+}
+
+}  // namespace
+
+RowStore& RowStore::of_this_thread() {
+    thread_local RowStore store;
+    return store;
+}
+
+void RowStore::prepare(const UnitModel& model) {
+    if (library_.get() == &model.compiled()) return;
+    library_ = model.shared_library();
+    const CompiledLibrary* compiled = library_.get();
+    checks_.clear();
+    bytes_ = 0;
+    for (CheckIndex i = 0; i < compiled->check_count(); ++i) {
+        const CompiledCheck& check = compiled->check(i);
+        OneCheck one;
+        for (const LookEffect& effect : check.looks) one.variants.push_back(effect.variant);
+        for (const GaugeEffect& effect : check.gauges) one.variants.push_back(effect.variant);
+        std::sort(one.variants.begin(), one.variants.end());
+        one.variants.erase(std::unique(one.variants.begin(), one.variants.end()), one.variants.end());
+        if (!one.variants.empty() && one.variants.front() < 0) one.variants.erase(one.variants.begin());
+        one.by_outcome.resize(std::max<std::size_t>(1, check.outcome_count));
+        checks_.push_back(std::move(one));
+    }
+}
+
+FindingRow* RowStore::find(const UnitModel& model, const Finding& finding, bool& is_new) {
+    prepare(model);
+    OneCheck& check = checks_[finding.check];
+    if (check.variants.size() > kMostVariants) return nullptr;
+    std::uint64_t variants = 0;
+    for (std::size_t i = 0; i < check.variants.size(); ++i)
+        variants |= static_cast<std::uint64_t>(model.applies(check.variants[i])) << i;
+    const bool gauge = model.compiled().check(finding.check).kind == CheckKind::gauge;
+    const double trust = gauge ? 0.0 : finding.trust;
+    const bool flag = gauge ? finding.reference_known : finding.absent;
+    std::vector<Remembered>& known = check.by_outcome[gauge ? 0 : finding.outcome];
+    is_new = false;
+    for (const Remembered& one : known)
+        if (one.variants == variants && one.trust == trust && one.flag == flag) return one.row.get();
+    is_new = true;
+    known.push_back({variants, trust, flag, std::make_unique<FindingRow>()});
+    return known.back().row.get();
+}
+
+/// Once in a long while everything is forgotten, rather than keeping an account of what was used when.
+FindingRow* RowStore::make_room(FindingRow& newcomer) {
+    bytes_ += bytes_of(newcomer);
+    if (bytes_ < kMostBytes) return &newcomer;
+    scratch_ = std::move(newcomer);
+    for (OneCheck& check : checks_)
+        for (auto& known : check.by_outcome) known.clear();
+    bytes_ = 0;
+    return &scratch_;
+}
+
+const FindingRow* RowStore::lay_out(const UnitModel& model, const Finding& finding, bool with_gauge_weights) {
+    bool is_new = true;
+    FindingRow* row = find(model, finding, is_new);
+    const bool gauge = model.compiled().check(finding.check).kind == CheckKind::gauge;
+    const bool kept = row != nullptr;
+    if (!kept) row = &scratch_;
+    if (is_new) {
+        collect_touching(model, finding, *row);
+        if (!gauge) weigh_touching(model, finding, *row);
+        if (kept) row = make_room(*row);
+    }
+    if (gauge && with_gauge_weights) weigh_touching(model, finding, *row);
+    return row;
+}
+
+}  // namespace frostread

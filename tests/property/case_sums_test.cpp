@@ -1,0 +1,87 @@
+// One finding left out of a case, or another in its place, out of the sums that are kept: the same numbers as a
+// fresh sum over the changed case.
+#include "engine/case_sums.hpp"
+
+#include <cmath>
+#include <memory>
+
+#include "support/catch.hpp"
+#include "support/random_library.hpp"
+
+using namespace frostread;
+using namespace frostread::test;
+
+namespace {
+
+double difference(const Posterior& a, const Posterior& b) {
+    REQUIRE(a.fault.size() == b.fault.size());
+    REQUIRE(a.sets.size() == b.sets.size());
+    double worst = std::abs(a.nothing_wrong - b.nothing_wrong);
+    worst = std::max(worst, std::abs(a.something_else - b.something_else));
+    worst = std::max(worst, std::abs(a.log_evidence - b.log_evidence) / (1.0 + std::abs(b.log_evidence)));
+    for (std::size_t i = 0; i < a.fault.size(); ++i) worst = std::max(worst, std::abs(a.fault[i] - b.fault[i]));
+    for (std::size_t i = 0; i < a.sets.size(); ++i)
+        worst = std::max(worst, std::abs(a.sets[i].probability - b.sets[i].probability));
+    return worst;
+}
+
+Findings changed(Findings findings, std::size_t index, const Finding* instead) {
+    if (instead != nullptr)
+        findings.items[index] = *instead;
+    else
+        findings.items.erase(findings.items.begin() + static_cast<std::ptrdiff_t>(index));
+    return findings;
+}
+
+}  // namespace
+
+TEST_CASE("leaving a finding out or exchanging it gives what a fresh sum gives") {
+    std::mt19937_64 random(5150);
+    double worst = 0.0;
+    for (int round = 0; round < 120; ++round) {
+        RandomLibraryShape shape;
+        shape.faults = 2 + static_cast<std::size_t>(uniform(random) * 10);
+        shape.checks = 2 + static_cast<std::size_t>(uniform(random) * 10);
+        shape.outcomes = 2 + static_cast<std::size_t>(uniform(random) * 4);
+        shape.touch = 0.1 + 0.9 * uniform(random);
+        const Library library = random_library(random, shape);
+        const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
+        // Every tenth case is so long that products are folded into logarithms.
+        const Findings findings = random_findings(random, library, round % 10 == 9 ? 300 : shape.checks);
+        InferOptions options;
+        options.max_faults = 1 + round % 3;
+        options.max_sets = 100000;
+        options.keep_above = 0.0;
+        for (std::size_t index = 0; index < findings.items.size(); index += 1 + findings.items.size() / 6) {
+            INFO("round " << round << ", finding " << index);
+            worst = std::max(worst, difference(infer_without(model, findings, index, options),
+                                               infer(model, changed(findings, index, nullptr), options)));
+            Finding other = findings.items[index];
+            other.deviation = -other.deviation + 0.25;
+            other.absent = !other.absent;
+            if (library.checks[other.check].kind == CheckKind::look && other.outcome > 0) --other.outcome;
+            worst = std::max(worst, difference(infer_instead(model, findings, index, &other, options),
+                                               infer(model, changed(findings, index, &other), options)));
+        }
+    }
+    CHECK(worst < 1e-10);
+}
+
+TEST_CASE("what is kept of one case never leaks into the next") {
+    std::mt19937_64 random(33);
+    RandomLibraryShape shape;
+    shape.faults = 8;
+    shape.checks = 10;
+    const Library library = random_library(random, shape);
+    const auto compiled = compile(std::make_shared<const Library>(library));
+    const UnitModel one = fit_to_unit(compiled, {}), two = fit_to_unit(compiled, {});
+    const Findings first = random_findings(random, library, 6), second = random_findings(random, library, 6);
+    const Posterior before = infer(one, first), other = infer(two, second);
+    CHECK(difference(infer(one, first), before) == 0.0);
+    CHECK(difference(infer(two, first), before) == 0.0);
+    CHECK(difference(infer(one, second), other) == 0.0);
+    InferOptions alone;
+    alone.max_faults = 1;
+    CHECK(infer(one, first, alone).sets.size() < before.sets.size());
+    CHECK(difference(infer(one, first), before) == 0.0);
+}
