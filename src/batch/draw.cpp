@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "frostread/batch.hpp"
 #include "session/simulate.hpp"
@@ -19,32 +18,6 @@ constexpr const char* kNote =
 constexpr double kStated = 0.85;        ///< share of traits that somebody stated
 constexpr double kConditionSaid = 0.9;  ///< share of readings whose conditions are known to hold
 constexpr double kSpread = 0.3;         ///< of the number of readings, either way
-
-double mix_total(const Trait& trait) {
-    double total = 0.0;
-    for (const auto& [value, share] : trait.mix) total += share;
-    return total;
-}
-
-/// A unit as somebody wrote it down: words and numbers by the library's mix, some left out.
-UnitTraits draw_unit(const Library& library, SimRandom& random) {
-    UnitTraits unit;
-    for (const Trait& trait : library.traits) {
-        const bool stated = random.uniform() < kStated;
-        std::vector<double> shares;
-        if (trait.is_number) {
-            if (mix_total(trait) <= 0.0) continue;
-            for (const auto& [value, share] : trait.mix) shares.push_back(share);
-            const double value = trait.mix[random.pick(shares)].first;
-            if (stated) unit.numbers[trait.id] = value;
-        } else {
-            for (const TraitValue& value : trait.values) shares.push_back(value.id == "unknown" ? 0.0 : value.share);
-            const std::string& word = trait.values[random.pick(shares)].id;
-            if (stated) unit.words[trait.id] = word;
-        }
-    }
-    return unit;
-}
 
 /// The checks of one call, in the order of the library: the complaint always, others at random, none of
 /// those that only a licensed handler may do.
@@ -67,26 +40,12 @@ std::vector<CheckIndex> draw_checks(const UnitModel& model, SimRandom& random, s
     return chosen;
 }
 
-/// As a person writes it: four figures at most, with the unit of measure.
-void write_like_a_person(Reading& reading, const Check& check) {
-    if (!reading.value) return;
-    const Measure* measure = find_measure(check.unit);
-    if (measure == nullptr) return;
-    const double step = check.normal.spread >= 5.0 || std::abs(*reading.value) >= 100.0 ? 1.0 : 0.1;
-    double value = std::round(*reading.value / step) * step;
-    if (check.range.min) value = std::max(value, *check.range.min);
-    if (check.range.max) value = std::min(value, *check.range.max);
-    reading.typed = to_text(Quantity{value, measure});
-    // What is read back is what counts, so the case holds no more figures than its text.
-    if (const auto again = parse_quantity(reading.typed, measure->dimension)) reading.value = to_canonical(*again);
-}
-
 }  // namespace
 
 Case draw_closed_case(const std::shared_ptr<const CompiledLibrary>& library, std::uint64_t seed, std::uint64_t number,
                       std::size_t readings) {
     SimRandom random(mixed_seed(seed, number));
-    const UnitModel model = fit_to_unit(library, draw_unit(library->library(), random));
+    const UnitModel model = fit_to_unit(library, draw_unit(library->library(), random, kStated));
     const FaultSet hidden = draw_faults(model, random);
     Case drawn;
     drawn.id = fmt::format("drawn-{}-{:05}", seed, number);

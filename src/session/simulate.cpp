@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <optional>
 
 #include "engine/stages.hpp"
@@ -45,11 +46,31 @@ std::uint64_t mixed_seed(std::uint64_t seed, std::uint64_t salt) {
     return z ^ (z >> 31);
 }
 
+UnitTraits draw_unit(const Library& library, SimRandom& random, double stated) {
+    UnitTraits unit;
+    for (const Trait& trait : library.traits) {
+        const bool said = random.uniform() < stated;
+        std::vector<double> shares;
+        if (trait.is_number) {
+            for (const auto& [value, share] : trait.mix) shares.push_back(share);
+            if (std::accumulate(shares.begin(), shares.end(), 0.0) <= 0.0) continue;
+            const double value = trait.mix[random.pick(shares)].first;
+            if (said) unit.numbers[trait.id] = value;
+        } else {
+            for (const TraitValue& value : trait.values) shares.push_back(value.id == "unknown" ? 0.0 : value.share);
+            const std::string& word = trait.values[random.pick(shares)].id;
+            if (said) unit.words[trait.id] = word;
+        }
+    }
+    return unit;
+}
+
 FaultSet draw_faults(const UnitModel& model, SimRandom& random, const DrawOptions& options) {
     const CompiledLibrary& compiled = model.compiled();
     std::vector<FaultSet> sets;
     std::vector<double> weights;
     const auto add = [&](const FaultSet& set) {
+        if (options.wanted && !options.wanted(set)) return;
         const double weight = prior_weight(model, set);
         if (weight <= 0.0) return;
         sets.push_back(set);
@@ -87,12 +108,13 @@ Influence influence_on(const UnitModel& model, const Finding& finding, const Fau
 class Reader {
 public:
     Reader(const UnitModel& model, const Case& so_far, CheckIndex check, const FaultSet& hidden, SimRandom& random,
-           const std::map<std::string, bool>& after)
+           const std::map<std::string, bool>& after, Slip slip)
         : model_(model),
           check_(model.compiled().library().checks[check]),
           index_(check),
           hidden_(hidden),
           random_(random),
+          slip_(slip),
           case_(so_far) {
         drawn_.reading.check = check_.id;
         drawn_.reading.after = after;
@@ -125,13 +147,18 @@ private:
         return std::nullopt;
     }
 
+    [[nodiscard]] bool slips(double trust) {
+        const bool by_trust = random_.uniform() >= trust;
+        return slip_ == Slip::by_trust ? by_trust : slip_ == Slip::wrong;
+    }
+
     void look() {
         const auto normal =
             std::find_if(check_.outcomes.begin(), check_.outcomes.end(), [](const Outcome& o) { return o.normal; });
         drawn_.reading.outcomes = {normal == check_.outcomes.end() ? check_.outcomes.front().id : normal->id};
         std::optional<Finding> finding = as_finding();
         if (!finding) return;
-        drawn_.wrong = random_.uniform() >= finding->trust;
+        drawn_.wrong = slips(finding->trust);
         std::vector<double> weights;
         for (OutcomeIndex o = 0; o < check_.outcomes.size(); ++o) {
             finding->outcome = o;
@@ -174,7 +201,7 @@ private:
         drawn_.reading.value = std::clamp(normal, low, high);
         const std::optional<Finding> finding = as_finding();
         if (!finding) return;
-        drawn_.wrong = hidden_.kind == HypothesisKind::something_else || random_.uniform() >= finding->trust;
+        drawn_.wrong = hidden_.kind == HypothesisKind::something_else || slips(finding->trust);
         if (drawn_.wrong) {
             drawn_.reading.value = low + random_.uniform() * (high - low);
             return;
@@ -191,6 +218,7 @@ private:
     CheckIndex index_;
     const FaultSet& hidden_;
     SimRandom& random_;
+    Slip slip_;
     Case case_;
     DrawnReading drawn_;
 };
@@ -198,8 +226,23 @@ private:
 }  // namespace
 
 DrawnReading draw_reading(const UnitModel& model, const Case& so_far, CheckIndex check, const FaultSet& hidden,
-                          SimRandom& random, const std::map<std::string, bool>& after) {
-    return Reader(model, so_far, check, hidden, random, after).run();
+                          SimRandom& random, const std::map<std::string, bool>& after, Slip slip) {
+    return Reader(model, so_far, check, hidden, random, after, slip).run();
+}
+
+void write_like_a_person(Reading& reading, const Check& check, UnitPreference units) {
+    if (!reading.value) return;
+    const Measure* own = find_measure(check.unit);
+    if (own == nullptr) return;
+    const Measure& shown = preferred_measure(own->dimension, units);
+    const double step = check.normal.spread >= 5.0 || std::abs(*reading.value) >= 100.0 ? 1.0 : 0.1;
+    const auto rounded = [&](double canonical) { return std::round(from_canonical(canonical, shown) / step) * step; };
+    double value = rounded(*reading.value);
+    // Rounding must not leave the range; its limits are round in the check's own measure.
+    if (check.range.min) value = std::max(value, from_canonical(*check.range.min, shown));
+    if (check.range.max) value = std::min(value, from_canonical(*check.range.max, shown));
+    reading.typed = to_text(Quantity{value, &shown});
+    if (const auto again = parse_quantity(reading.typed, own->dimension)) reading.value = to_canonical(*again);
 }
 
 DrawnCase draw_case(const UnitModel& model, std::uint64_t seed, std::span<const CheckIndex> checks,

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <random>
 #include <span>
@@ -8,6 +9,7 @@
 #include <vector>
 
 #include "frostread/engine.hpp"
+#include "frostread/quantity.hpp"
 
 /// Made-up calls from a seed: a hidden fault set out of the unit's own prior, and the readings such a
 /// unit would give, wrong ones included. Used by the practice mode, the tests and the measurement of
@@ -35,11 +37,16 @@ private:
 /// the answer to one check does not depend on which others were asked.
 [[nodiscard]] std::uint64_t mixed_seed(std::uint64_t seed, std::uint64_t salt);
 
+/// A unit as somebody wrote it down: words and numbers by the library's mix, each one stated with the
+/// probability `stated`. Traits without a mix are left out.
+[[nodiscard]] UnitTraits draw_unit(const Library& library, SimRandom& random, double stated = 1.0);
+
 /// What is hidden: at most two faults at a grade, in proportion to the unit's prior; nothing wrong and
 /// something else among them when asked for.
 struct DrawOptions {
     bool nothing_wrong = true;
     bool something_else = false;
+    std::function<bool(const FaultSet&)> wanted;  ///< only such sets; empty: any
 };
 [[nodiscard]] FaultSet draw_faults(const UnitModel& model, SimRandom& random, const DrawOptions& options = {});
 
@@ -52,9 +59,15 @@ struct DrawnReading {
 /// Answers one check on a unit with `hidden` faults. Trust, references and limits are those that the
 /// reading would have in `so_far`. Conditions in `after` are put into the reading. A check that would be no
 /// evidence (superseded, void, not on this unit) is answered as if nothing were wrong.
+/// `slip` decides instead of chance whether the reading is wrong; the same numbers are drawn either way.
+enum class Slip { by_trust, right, wrong };
 [[nodiscard]] DrawnReading draw_reading(const UnitModel& model, const Case& so_far, CheckIndex check,
                                         const FaultSet& hidden, SimRandom& random,
-                                        const std::map<std::string, bool>& after = {});
+                                        const std::map<std::string, bool>& after = {}, Slip slip = Slip::by_trust);
+
+/// As a person notes a quantity: four figures at most, in the preferred measure. The value becomes what is
+/// read back from the text, so that a case holds no more figures than it shows.
+void write_like_a_person(Reading& reading, const Check& check, UnitPreference units = UnitPreference::si);
 
 /// A whole call.
 struct DrawnCase {
