@@ -68,6 +68,16 @@ struct GuideFacts {
 };
 [[nodiscard]] GuideQuestion next_question(const Diagnosis& now, const GuideFacts& facts, UnitPreference units);
 
+/// The fewest readings of a case that would have been enough for a fault (none: nothing wrong); empty when
+/// there is no conclusion or nothing to be saved by it. Hindsight over the readings there are.
+struct ShorterWay {
+    std::vector<std::size_t> readings;  ///< indices into Case::readings
+    double minutes = 0.0;
+    double probability = 0.0;
+};
+[[nodiscard]] ShorterWay shorter_way(const Diagnosis& now, const Case& the_case, std::optional<FaultIndex> fault,
+                                     double spent, const SessionOptions& options);
+
 [[nodiscard]] Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case, Who may,
                              const SessionOptions& options);
 

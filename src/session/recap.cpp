@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "session/facts.hpp"
+#include "session/walk.hpp"
 
 /// The end of a guided case: the way that was gone, what carried the conclusion, and the shorter way
 /// that hindsight shows.
@@ -14,39 +15,6 @@ constexpr double kLeastConclusion = 0.3;  ///< below this there is no conclusion
 constexpr double kWorthSaying = 0.8;      ///< of the minutes spent; a shorter way must cost less than this
 constexpr std::size_t kMostTried = 24;    ///< readings; the search is quadratic in them
 
-bool has(const std::vector<std::string>& list, const std::string& word) {
-    return std::find(list.begin(), list.end(), word) != list.end();
-}
-
-/// Minutes of one check, given what is open and whether the plug is in; moves both on.
-class Walk {
-public:
-    Walk(const Library& library, const Economy& economy) : library_(library), economy_(economy) {}
-
-    double go(const Check& check) {
-        double minutes = check.minutes;
-        for (const std::string& id : check.areas) {
-            const Area* area = find_area(library_, id);
-            if (area == nullptr || has(open_, id)) continue;
-            open_.push_back(id);
-            minutes += area->open_minutes + area->close_minutes + switched(area->power);
-        }
-        return minutes + switched(check.power);
-    }
-
-private:
-    double switched(Power wanted) {
-        if (wanted == Power::either || wanted == power_) return 0.0;
-        power_ = wanted;
-        return economy_.power_switch_minutes;
-    }
-
-    const Library& library_;
-    const Economy& economy_;
-    std::vector<std::string> open_;
-    Power power_ = Power::on;
-};
-
 class Hindsight {
 public:
     Hindsight(const Diagnosis& now, const Case& the_case, const SessionOptions& options)
@@ -56,14 +24,14 @@ public:
                 usable_.push_back(i);
     }
 
-    void fill(Recap& recap, std::optional<FaultIndex> leader) {
+    [[nodiscard]] ShorterWay find(std::optional<FaultIndex> leader, double spent) const {
         const double final_probability = probability(leader, usable_);
-        if (final_probability < kLeastConclusion || usable_.size() > kMostTried) return;
+        if (final_probability < kLeastConclusion || usable_.size() > kMostTried) return {};
         const double target = std::min(options_.plan.economy.confidence, kNearFinal * final_probability);
         std::vector<std::size_t> chosen;
         while (probability(leader, chosen) < target && chosen.size() < usable_.size()) {
             const auto best = best_addition(leader, chosen);
-            if (!best) return;
+            if (!best) return {};
             chosen.push_back(*best);
         }
         for (std::size_t k = chosen.size(); k-- > 0 && chosen.size() > 1;) {
@@ -73,10 +41,9 @@ public:
         }
         std::sort(chosen.begin(), chosen.end());
         const double minutes = cost(chosen);
-        if (chosen.size() >= usable_.size() || minutes >= kWorthSaying * recap.minutes) return;
-        for (const std::size_t i : chosen) recap.enough.push_back(check_at(i).name);
-        recap.enough_minutes = minutes;
-        recap.enough_probability = probability(leader, chosen);
+        if (chosen.size() >= usable_.size() || minutes >= kWorthSaying * spent) return {};
+        const double sure = probability(leader, chosen);
+        return {std::move(chosen), minutes, sure};
     }
 
 private:
@@ -126,6 +93,11 @@ private:
 
 }  // namespace
 
+ShorterWay shorter_way(const Diagnosis& now, const Case& the_case, std::optional<FaultIndex> fault, double spent,
+                       const SessionOptions& options) {
+    return Hindsight(now, the_case, options).find(fault, spent);
+}
+
 Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case, Who may,
                const SessionOptions& options) {
     const Diagnosis now = diagnose_session(compiled, the_case, may, options);
@@ -160,8 +132,13 @@ Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Cas
         recap.leader_name = "something not listed";
         recap.probability = now.posterior.something_else;
     }
-    if (leading || now.posterior.nothing_wrong >= now.posterior.something_else)
-        Hindsight(now, the_case, options).fill(recap, leading);
+    if (leading || now.posterior.nothing_wrong >= now.posterior.something_else) {
+        const ShorterWay shorter = shorter_way(now, the_case, leading, recap.minutes, options);
+        for (const std::size_t i : shorter.readings)
+            recap.enough.push_back(find_check(library, the_case.readings[i].check)->name);
+        recap.enough_minutes = shorter.minutes;
+        recap.enough_probability = shorter.probability;
+    }
     for (const std::string& id : the_case.job.open_areas)
         if (const Area* area = find_area(library, id)) recap.still_open.push_back(area->name);
     recap.plug_out = the_case.job.power == "off";
