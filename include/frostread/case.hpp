@@ -47,7 +47,7 @@ struct Closed {
 struct JobRecord {
     std::vector<std::string> open_areas;
     std::string power;                ///< "", "on", "off"
-    std::vector<std::string> cannot;  ///< "meter", "helper", "licence", or a check id
+    std::vector<std::string> cannot;  ///< words of match_missing: "meter", a tool, or a check id
     std::string may;                  ///< "", "anyone", "technician", "licensed": the highest work the person may do
     std::string unknown;
 };

@@ -320,6 +320,14 @@ struct NameMatch {
 [[nodiscard]] NameMatch match_trait_value(const Trait& trait, std::string_view typed);
 [[nodiscard]] NameMatch match_area(const Library& library, std::string_view typed);
 
+/// What a person may say is not there: "meter" (every electrical meter), "helper", "licence", the tools of the
+/// library, in this order. Checks that cannot be done may be named in the same place.
+[[nodiscard]] std::vector<std::string> missing_words(const Library& library);
+/// One of those words or a check, also by a beginning that fits only one.
+[[nodiscard]] NameMatch match_missing(const Library& library, std::string_view typed);
+/// Whether a tool is out of reach for a person who said so.
+[[nodiscard]] bool lacks_tool(const std::vector<std::string>& cannot, std::string_view tool);
+
 [[nodiscard]] std::string_view to_word(CheckKind kind);
 [[nodiscard]] std::string_view to_word(Who who);
 [[nodiscard]] std::string_view to_word(Power power);

@@ -4,6 +4,7 @@
 
 #include "cli/io.hpp"
 #include "cli/options.hpp"
+#include "cli/plan_choice.hpp"
 #include "frostread/files.hpp"
 
 namespace frostread::cli {
@@ -34,25 +35,6 @@ Diagnostics add_typed(const CaseInput& input, const Library& library, Case& the_
     return problems;
 }
 
-namespace {
-
-/// "meter", "helper", "licence" or a check; anything else is a slip that would silently do nothing.
-std::string resolve_can_not(const Library& library, const std::string& typed) {
-    for (const char* word : {"meter", "helper", "licence"}) {
-        if (typed == word) {
-            return typed;
-        }
-    }
-    const NameMatch match = match_check(library, typed);
-    if (match.unique()) {
-        return match.matches.front();
-    }
-    throw Stop(ExitCode::usage, "--can-not takes meter, helper, licence or a check, not \"" + typed + "\"" +
-                                    (match.nearest.empty() ? "" : "; did you mean " + match.nearest + "?"));
-}
-
-}  // namespace
-
 Case read_case_input(Context& context, const CaseInput& input, const Library& library,
                      const std::vector<std::string>& can_not) {
     if (input.file.empty() && input.readings.empty() && input.traits.empty()) {
@@ -72,9 +54,7 @@ Case read_case_input(Context& context, const CaseInput& input, const Library& li
         throw Stop(ExitCode::bad_input, std::move(problems), "nothing was diagnosed");
     }
     print_diagnostics(context, problems);
-    for (const std::string& typed : can_not) {
-        the_case.job.cannot.push_back(resolve_can_not(library, typed));
-    }
+    for (std::string& what : missing_things(library, can_not)) the_case.job.cannot.push_back(std::move(what));
     return the_case;
 }
 

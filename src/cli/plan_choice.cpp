@@ -1,7 +1,10 @@
 #include "cli/plan_choice.hpp"
 
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
 
+#include "base/text.hpp"
 #include "cli/options.hpp"
 
 namespace frostread::cli {
@@ -19,7 +22,9 @@ void add_plan_options(CLI::App& command, PlanChoice& choice) {
            "stop testing when the best repair is this likely");
     number("--patience", choice.patience, "0..10", 0, 10, "price of a minute of waiting against one of work");
     add_list_option(command, "--can-not", choice.can_not, "WHAT",
-                    "what you cannot do or do not have: meter, helper, licence, or a check; once for each", group);
+                    "what you cannot do or do not have: meter, helper, licence, a tool such as torch, or a check; once "
+                    "for each",
+                    group);
 }
 
 PlanOptions plan_options(const Library& library, const PlanChoice& choice) {
@@ -31,6 +36,23 @@ PlanOptions plan_options(const Library& library, const PlanChoice& choice) {
     economy.confidence = choice.confidence.value_or(economy.confidence);
     economy.patience = choice.patience.value_or(economy.patience);
     return options;
+}
+
+std::string missing_problem(const Library& library, const std::string& typed, const NameMatch& match) {
+    if (match.matches.size() > 1) return fmt::format("\"{}\" fits {}", typed, text::join_or(match.matches));
+    std::string out = fmt::format("nothing is named \"{}\"", typed);
+    if (!match.nearest.empty()) return out + fmt::format("; did you mean {}?", match.nearest);
+    return out + fmt::format("; say {}, or a check", text::join(missing_words(library), ", "));
+}
+
+std::vector<std::string> missing_things(const Library& library, const std::vector<std::string>& typed) {
+    std::vector<std::string> out;
+    for (const std::string& word : typed) {
+        NameMatch match = match_missing(library, word);
+        if (!match.unique()) throw Stop(ExitCode::usage, "--can-not: " + missing_problem(library, word, match));
+        out.push_back(std::move(match.matches.front()));
+    }
+    return out;
 }
 
 }  // namespace frostread::cli

@@ -72,7 +72,7 @@ Desk::Desk(Context& context, const SessionChoice& choice, Mode mode, const std::
     }
     if (has_errors(problems)) throw Stop(ExitCode::bad_input, std::move(problems), "no session was begun");
     std::vector<std::string>& cannot = the_case.job.cannot;
-    for (const std::string& what : choice.plan.can_not)
+    for (const std::string& what : missing_things(*library, choice.plan.can_not))
         if (std::find(cannot.begin(), cannot.end(), what) == cannot.end()) cannot.push_back(what);
 
     SessionOptions options;

@@ -32,7 +32,7 @@ show                  unit, readings, what is open
 open AREA, shut AREA  a panel came off or is on again: open panel
 power on, power off   the plug is in or out
 unit TRAIT=VALUE      what the unit is: unit age_years=11
-no meter              what is not here: meter, helper or licence
+no meter              what is not here: meter, helper, licence or a tool
 card NAME             how a check is done; all about a fault or a caution
 note TEXT             goes with the last reading
 save [FILE]           keep it now, or from now on in FILE
@@ -171,17 +171,16 @@ private:
     }
 
     bool no(const std::string& rest) {
-        const std::string word = text::to_lower(rest);
-        for (const std::string_view known : {"meter", "helper", "licence"})
-            if (word == known || (word == "license" && known == "licence")) {
-                Event event;
-                event.kind = Event::Kind::cannot;
-                event.name = known;
-                desk_.say(fmt::format("without {}: what needs one is no longer asked for", known));
-                one(std::move(event));
-                return true;
-            }
-        return trouble("no what? meter, helper or licence");
+        if (rest.empty()) return trouble("no what? such as: no meter");
+        const Library& library = desk_.session().library();
+        const NameMatch match = match_missing(library, rest);
+        if (!match.unique()) return trouble(missing_problem(library, rest, match));
+        Event event;
+        event.kind = Event::Kind::cannot;
+        event.name = match.matches.front();
+        desk_.say(fmt::format("without {}: what needs one is no longer asked for", event.name));
+        one(std::move(event));
+        return true;
     }
 
     bool held(const std::string& rest) {

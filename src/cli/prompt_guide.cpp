@@ -187,16 +187,14 @@ private:
     }
 
     bool no(const std::string& what) {
-        for (const std::string_view known : {"meter", "helper", "licence"})
-            if (what == known) {
-                Event event;
-                event.kind = Event::Kind::cannot;
-                event.name = known;
-                desk_.say(fmt::format("Without {}: nothing that needs one will be asked.", known));
-                put(std::move(event));
-                return true;
-            }
-        return false;
+        const NameMatch match = match_missing(desk_.session().library(), what);
+        if (!match.unique() || find_check(desk_.session().library(), match.matches.front()) != nullptr) return false;
+        Event event;
+        event.kind = Event::Kind::cannot;
+        event.name = match.matches.front();
+        desk_.say(fmt::format("Without {}: nothing that needs one will be asked.", event.name));
+        put(std::move(event));
+        return true;
     }
 
     void unknown(const char* reason) {

@@ -217,15 +217,12 @@ private:
     /// What a person cannot do: a thing that is missing, or one check.
     std::optional<std::string> cannot_word(const Value& element) {
         const std::string_view word = element.string();
-        std::vector<std::string> known = {"meter", "helper", "licence"};
-        if (std::find(known.begin(), known.end(), word) != known.end()) return std::string(word);
-        NameMatch match = match_check(library_, word);
-        if (match.unique()) return std::move(match.matches.front());
+        const NameMatch match = match_missing(library_, word);
+        if (match.unique()) return match.matches.front();
         Diagnostic refusal = refuse_name("check", word, match);
         if (match.matches.empty()) {
-            refusal.expected = "meter, helper, licence or a check";
-            const std::string_view nearest = text::nearest(word, std::span<const std::string>(known));
-            if (!nearest.empty()) refusal.suggestion = nearest;
+            refusal.expected = fmt::format("{} or a check", text::join(missing_words(library_), ", "));
+            refusal.suggestion = match.nearest;
         }
         problems_.add(element, std::move(refusal));
         return std::nullopt;

@@ -140,6 +140,43 @@ NameMatch match_area(const Library& library, std::string_view typed) {
     return match(library.areas, typed);
 }
 
+std::vector<std::string> missing_words(const Library& library) {
+    std::vector<std::string> words = {"meter", "helper", "licence"};
+    const auto add = [&](const std::vector<std::string>& tools) {
+        for (const std::string& tool : tools)
+            if (std::find(words.begin(), words.end(), tool) == words.end()) words.push_back(tool);
+    };
+    for (const Check& check : library.checks) add(check.tools);
+    for (const Area& area : library.areas) add(area.tools);
+    return words;
+}
+
+NameMatch match_missing(const Library& library, std::string_view typed) {
+    const std::string wanted = as_id(typed);
+    const std::vector<std::string> words = missing_words(library);
+    NameMatch out;
+    if (wanted.empty()) return out;
+    for (const std::string& word : words)
+        if (same_id(word, wanted) || (word == "licence" && wanted == "license")) return {{word}, ""};
+    const NameMatch check = match_check(library, typed);
+    // An exact name of a check is that check, however many tools begin so.
+    if (check.unique() && same_id(check.matches.front(), wanted)) return check;
+    for (const std::string& word : words)
+        if (as_id(word).starts_with(wanted)) out.matches.push_back(word);
+    if (!out.matches.empty()) return out;
+    if (!check.matches.empty()) return check;
+    out.nearest = text::nearest(wanted, std::span<const std::string>(words));
+    if (out.nearest.empty()) out.nearest = check.nearest;
+    return out;
+}
+
+bool lacks_tool(const std::vector<std::string>& cannot, std::string_view tool) {
+    const auto said = [&](std::string_view word) {
+        return std::find(cannot.begin(), cannot.end(), word) != cannot.end();
+    };
+    return said(tool) || (said("meter") && (tool == "multimeter" || tool == "clamp meter"));
+}
+
 std::string_view to_word(CheckKind kind) {
     switch (kind) {
         case CheckKind::look:

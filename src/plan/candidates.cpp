@@ -76,7 +76,7 @@ public:
 
 private:
     [[nodiscard]] bool cannot_use(const std::vector<std::string>& tools) const {
-        return std::any_of(tools.begin(), tools.end(), [&](const std::string& t) { return has(job_.cannot, t); });
+        return std::any_of(tools.begin(), tools.end(), [&](const std::string& t) { return lacks_tool(job_.cannot, t); });
     }
 
     [[nodiscard]] std::optional<Candidate> consider(CheckIndex index) {

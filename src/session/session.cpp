@@ -39,10 +39,7 @@ Diagnosis diagnose_session(const std::shared_ptr<const CompiledLibrary>& compile
     Findings findings = gather(model, the_case);
     Posterior posterior = infer(model, findings, options.infer);
     JobState job = job_state(model, the_case);
-    job.may = may;
-    // "no meter" is said of every electrical meter, by whatever name a check asks for it.
-    if (has(job.cannot, "meter"))
-        for (const char* tool : {"multimeter", "clamp meter"}) add_once(job.cannot, tool);
+    job.may = has(job.cannot, "licence") ? std::min(may, Who::technician) : may;
     Decision decision = decide(model, the_case, findings, posterior, job, options.plan);
     ReportOptions report_options;
     report_options.units = options.units;

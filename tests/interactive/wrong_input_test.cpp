@@ -54,7 +54,7 @@ TEST_CASE("Wrong lines in a call are answered and record nothing", "[interactive
         {"unit colour=red", "no trait is named"},
         {"unit age_years=900", "80"},
         {"note", "note what?"},
-        {"no patience", "meter, helper or licence"},
+        {"no patience", "say meter, helper, licence"},
         {"card", "such as: card"},
         {"card nonsense-here", "no check is named so"},
         {"why nonsense-here", "no fault is named so"},

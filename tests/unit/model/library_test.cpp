@@ -61,3 +61,33 @@ TEST_CASE("the latest reading that was not skipped counts") {
     CHECK(latest_reading(the_case, "a") == 1U);
     CHECK_FALSE(latest_reading(the_case, "b"));
 }
+
+TEST_CASE("what is not there may be a meter, any tool of the library, or a check") {
+    Library library = three_checks();
+    library.checks[0].tools = {"torch", "multimeter"};
+    library.areas.push_back({});
+    library.areas[0].tools = {"screwdriver", "torch"};
+    CHECK(missing_words(library) ==
+          std::vector<std::string>{"meter", "helper", "licence", "torch", "multimeter", "screwdriver"});
+    const auto meant = [&](const char* typed) {
+        const NameMatch match = match_missing(library, typed);
+        return match.unique() ? match.matches.front() : "?" + match.nearest;
+    };
+    CHECK(meant("meter") == "meter");
+    CHECK(meant("Meter") == "meter");
+    CHECK(meant("multi") == "multimeter");
+    CHECK(meant("license") == "licence");
+    CHECK(meant("screw") == "screwdriver");
+    CHECK(meant("fan") == "freezer-fan");
+    CHECK(meant("metre") == "?meter");
+    CHECK(meant("") == "?");
+}
+
+TEST_CASE("no meter means none of the electrical ones, and only those") {
+    CHECK(lacks_tool({"meter"}, "multimeter"));
+    CHECK(lacks_tool({"meter"}, "clamp meter"));
+    CHECK_FALSE(lacks_tool({"meter"}, "thermometer"));
+    CHECK_FALSE(lacks_tool({"meter"}, "wattmeter"));
+    CHECK(lacks_tool({"torch"}, "torch"));
+    CHECK_FALSE(lacks_tool({}, "torch"));
+}
