@@ -179,6 +179,24 @@ bool resembles_check(const std::string& word, const Library& library) {
     return !match.matches.empty() || !match.nearest.empty();
 }
 
+/// Why the words from `first` on name no check.
+std::string unknown_check(const std::vector<std::string>& words, std::size_t first, const Library& library,
+                          const std::function<bool(const Check&)>& on_unit) {
+    // A word out of the middle of a name: "gasket" is of two checks.
+    const auto elsewhere = [&](const std::string& id) { return !on_unit(*find_check(library, id)); };
+    NameMatch inside;
+    if (words[first].size() > kShortestPrefix) inside.matches = holding(library.checks, words[first]);
+    std::erase_if(inside.matches, elsewhere);
+    if (inside.matches.size() == 1) inside = {{}, inside.matches.front()};
+    const std::string two = joined(words, first, std::min(first + 2, words.size()));
+    const NameMatch pair = match_check(library, two);
+    const NameMatch single = match_check(library, words[first]);
+    if (single.matches.size() > 1) return name_problem("check", words[first], single);
+    if (!pair.nearest.empty() || pair.matches.size() > 1) return name_problem("check", two, pair);
+    const bool known = !single.matches.empty() || !single.nearest.empty();
+    return name_problem("check", words[first], known ? single : inside);
+}
+
 std::string part_problem(const std::vector<std::string>& words, const Library& library, UnitPreference bare) {
     const PartReader reader(library, bare);
     std::size_t first = 0;
@@ -202,17 +220,7 @@ std::string part_problem(const std::vector<std::string>& words, const Library& l
         Result<Reading> refused = parse_reading(*check, joined(words, value, words.size()), library, bare);
         return in_one_sentence(refused.diagnostics());
     }
-    // A word out of the middle of a name: "gasket" is of two checks.
-    NameMatch inside;
-    if (words[first].size() > kShortestPrefix) inside.matches = holding(library.checks, words[first]);
-    if (inside.matches.size() == 1) inside = {{}, inside.matches.front()};
-    const std::string two = joined(words, first, std::min(first + 2, words.size()));
-    const NameMatch pair = match_check(library, two);
-    const NameMatch single = match_check(library, words[first]);
-    if (single.matches.size() > 1) return name_problem("check", words[first], single);
-    if (!pair.nearest.empty() || pair.matches.size() > 1) return name_problem("check", two, pair);
-    const bool known = !single.matches.empty() || !single.nearest.empty();
-    return name_problem("check", words[first], known ? single : inside);
+    return unknown_check(words, first, library, [](const Check&) { return true; });
 }
 
 Meant settle(std::string_view thing, std::string_view typed, const NameMatch& match) {
@@ -254,6 +262,49 @@ Understood read_words(std::string_view line, const Library& library, UnitPrefere
     return out;
 }
 
+NamedChecks checks_named(std::string_view line, const Library& library,
+                         const std::function<bool(const Check&)>& on_unit) {
+    NamedChecks out;
+    const auto named = [&](const std::string& phrase) {
+        NameMatch match = match_check(library, phrase);
+        if (match.matches.size() > 1)
+            std::erase_if(match.matches, [&](const std::string& id) { return !on_unit(*find_check(library, id)); });
+        return match.unique() && phrase.size() >= kShortestPrefix ? match.matches.front() : std::string{};
+    };
+    for (const std::string& part : parts_of(line)) {
+        const std::vector<std::string> words = words_of(part);
+        if (words.size() > kMostWords) {
+            out.problems.push_back("that is too long for one line.");
+            continue;
+        }
+        std::vector<std::string> ids;
+        std::string problem;
+        for (std::size_t at = 0; at < words.size() && problem.empty();) {
+            if (is_filler(words[at])) {
+                ++at;
+                continue;
+            }
+            std::string id;
+            std::size_t taken = 0;
+            for (std::size_t name = std::min(kLongestName, words.size() - at); name > 0 && taken == 0; --name)
+                if (id = named(joined(words, at, at + name)); !id.empty()) taken = name;
+            if (taken == 0) problem = unknown_check(words, at, library, on_unit);
+            ids.push_back(std::move(id));
+            at += taken;
+        }
+        if (problem.empty()) {
+            out.ids.insert(out.ids.end(), ids.begin(), ids.end());
+            continue;
+        }
+        const Understood readings = read_words(part, library, UnitPreference::si);
+        if (readings.problems.empty() && !readings.readings.empty())
+            problem = fmt::format("name the check alone, and you are told what is found: {}.",
+                                  readings.readings.front().check);
+        out.problems.push_back(std::move(problem));
+    }
+    return out;
+}
+
 Meant meant_check(const Library& library, std::string_view typed) {
     return settle("check", typed, match_check(library, typed));
 }
@@ -267,6 +318,16 @@ Meant meant_fault(const Library& library, std::string_view typed, const Report& 
         if (std::find(wide.begin(), wide.end(), fault.id) != wide.end()) return {fault.id, ""};
     if (!wide.empty()) return {"", fmt::format("{}? this unit cannot have {}.", typed, wide.front())};
     return {"", name_problem("fault", typed, match)};
+}
+
+Meant meant_fault(const Library& library, std::string_view typed, const std::function<bool(const Fault&)>& on_unit) {
+    NameMatch match = match_fault(library, typed);
+    if (match.matches.empty()) match.matches = holding(library.faults, typed);
+    const std::vector<std::string> all = match.matches;
+    std::erase_if(match.matches, [&](const std::string& id) { return !on_unit(*find_fault(library, id)); });
+    if (match.matches.empty() && !all.empty())
+        return {"", fmt::format("{}? this unit cannot have {}.", typed, all.front())};
+    return settle("fault", typed, match);
 }
 
 Meant meant_area(const Library& library, std::string_view typed) {

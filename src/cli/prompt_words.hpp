@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -23,6 +24,15 @@ struct Understood {
 /// the others back; inside a part it is all or nothing.
 [[nodiscard]] Understood read_words(std::string_view line, const Library& library, UnitPreference bare_numbers);
 
+/// Checks that are named without a value, several on a line: "fan, frost", "fz fr". `on_unit` narrows down
+/// a word that fits several. A part that is not understood keeps none of the others back.
+struct NamedChecks {
+    std::vector<std::string> ids;
+    std::vector<std::string> problems;
+};
+[[nodiscard]] NamedChecks checks_named(std::string_view line, const Library& library,
+                                       const std::function<bool(const Check&)>& on_unit);
+
 /// A name that was meant: the id, or a sentence on why there is none.
 struct Meant {
     std::string id;
@@ -31,6 +41,9 @@ struct Meant {
 [[nodiscard]] Meant meant_check(const Library& library, std::string_view typed);
 /// Also by a word out of the name; of several, the likeliest in `report`.
 [[nodiscard]] Meant meant_fault(const Library& library, std::string_view typed, const Report& report);
+/// Also by a word out of the name, when only one fault of the unit has it.
+[[nodiscard]] Meant meant_fault(const Library& library, std::string_view typed,
+                                const std::function<bool(const Fault&)>& on_unit);
 /// Also by a word out of the name: "panel", "rear".
 [[nodiscard]] Meant meant_area(const Library& library, std::string_view typed);
 [[nodiscard]] Meant meant_condition(const Library& library, std::string_view typed);
