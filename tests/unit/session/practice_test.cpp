@@ -147,8 +147,10 @@ TEST_CASE("practice: the planner's way is decide() over the same answers") {
 }
 
 TEST_CASE("practice: who goes the planner's way gets its points") {
+    // Rules change, and with them what a seed hides: cases are looked for until there are enough of a kind.
     std::size_t right = 0;
-    for (std::uint64_t seed = 2; seed <= 6; ++seed) {
+    for (std::uint64_t seed = 2; right < 3; ++seed) {
+        REQUIRE(seed < 40);
         const PracticeResult planned = drawn(with_seed(seed)).judge({Kind::give_up, {}});
         CHECK(planned.points == 0.0);
         CHECK((planned.you.judged == Judgement::none));
@@ -166,7 +168,6 @@ TEST_CASE("practice: who goes the planner's way gets its points") {
         }
         if (result.you.judged == Judgement::wrong) CHECK(result.points == 0.0);
     }
-    CHECK(right >= 3);
 }
 
 TEST_CASE("practice: hints and detours cost points, hints once for the same readings") {
@@ -192,10 +193,14 @@ TEST_CASE("practice: hints and detours cost points, hints once for the same read
 
 TEST_CASE("practice: verdicts are judged by the remedy that they lead to") {
     std::size_t pairs = 0, lost = 0;
-    for (std::uint64_t seed = 1; seed <= 24; ++seed) {
+    for (std::uint64_t seed = 1; seed <= 5 || pairs < 2 || lost < 1; ++seed) {
+        REQUIRE(seed < 500);
         const Practice practice = drawn(with_seed(seed));
         const std::vector<std::string> faults = faults_of(practice);
-        if (seed > 5 && faults.size() != 2) continue;
+        const bool licensed = std::any_of(faults.begin(), faults.end(), [](const std::string& id) {
+            return find_fault(household()->library(), id)->remedy.who == Who::licensed;
+        });
+        if (seed > 5 && !(faults.size() == 2 && pairs < 2) && !(licensed && lost < 1)) continue;
         INFO("seed " << seed);
         const auto judged = [&](Kind kind, std::vector<std::string> ids) {
             return practice.judge({kind, std::move(ids)}).you.judged;
@@ -220,8 +225,6 @@ TEST_CASE("practice: verdicts are judged by the remedy that they lead to") {
         if (std::find(faults.begin(), faults.end(), one_more.back()) == faults.end())
             CHECK((judged(Kind::repair, one_more) == Judgement::partly));
     }
-    CHECK(pairs > 0);
-    CHECK(lost > 0);
 }
 
 TEST_CASE("practice: what the readings told adds up from the prior to the end") {
