@@ -44,8 +44,7 @@ struct DoubtfulReading {
                                                              const Posterior& posterior);
 
 /// P(reading is wrong | all readings), per finding.
-[[nodiscard]] std::vector<double> probability_wrong(const UnitModel& model, const Findings& findings,
-                                                    const Posterior& posterior);
+[[nodiscard]] std::vector<double> probability_wrong(const UnitModel& model, const Findings& findings);
 
 struct PivotalReading {
     std::size_t finding = 0;

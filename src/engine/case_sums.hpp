@@ -11,6 +11,10 @@ namespace frostread {
 [[nodiscard]] Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,
                                       const InferOptions& options);
 
+/// P(the finding is wrong | all findings), over sets of at most two faults. With L' = trust L + (1 - trust) B it is
+///     (1 - trust) B * P(all others) / P(all).
+[[nodiscard]] double probability_wrong(const UnitModel& model, const Findings& findings, std::size_t index);
+
 /// With *instead in the finding's place; null leaves it out.
 [[nodiscard]] Posterior infer_instead(const UnitModel& model, const Findings& findings, std::size_t index,
                                       const Finding* instead, const InferOptions& options);

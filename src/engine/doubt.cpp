@@ -9,7 +9,8 @@
 
 /// Which readings do not fit. With L' = trust L + (1 - trust) B the probability that reading j is wrong is
 ///     (1 - trust) B * P(all others) / P(all),
-/// so two sums over all hypotheses give it exactly. The surprise is the tail of what the others predict.
+/// so two sums over all hypotheses give it exactly (case_sums.hpp). The surprise is the tail of what the others
+/// predict.
 namespace frostread {
 
 namespace {
@@ -73,11 +74,6 @@ double surprise_of(const UnitModel& model, const Finding& finding, const Posteri
     return total > 0.0 ? tail / total : 1.0;
 }
 
-double wrong_given(const UnitModel& model, const Finding& finding, const Posterior& others, const Posterior& all) {
-    const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
-    return std::min(1.0, flat * std::exp(others.log_evidence - all.log_evidence));
-}
-
 /// P(wrong) up to which a reading of named outcomes surprises nobody. The others predict it with
 /// (1 - trust) B / P(wrong), and its tail holds at least itself; B is 1 / outcomes.
 double no_surprise_below(const UnitModel& model, const Finding& finding) {
@@ -88,12 +84,9 @@ double no_surprise_below(const UnitModel& model, const Finding& finding) {
 
 }  // namespace
 
-std::vector<double> probability_wrong(const UnitModel& model, const Findings& findings, const Posterior& posterior) {
-    InferOptions sums_only;
-    sums_only.max_sets = 0;
+std::vector<double> probability_wrong(const UnitModel& model, const Findings& findings) {
     std::vector<double> wrong;
-    for (std::size_t i = 0; i < findings.items.size(); ++i)
-        wrong.push_back(wrong_given(model, findings.items[i], infer_without(model, findings, i, sums_only), posterior));
+    for (std::size_t i = 0; i < findings.items.size(); ++i) wrong.push_back(probability_wrong(model, findings, i));
     return wrong;
 }
 
@@ -106,16 +99,15 @@ std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Fin
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
         const Finding& finding = findings.items[i];
         if (finding.trust <= 0.0) continue;  // moves nothing, so nothing to doubt
-        const double worth_checking = kWorthChecking + (1.0 - finding.trust);
-        if (surely_fits(model, finding, posterior, std::max(worth_checking, no_surprise_below(model, finding))))
-            continue;
+        const double worth_checking =
+            std::max(kWorthChecking + (1.0 - finding.trust), no_surprise_below(model, finding));
+        if (surely_fits(model, finding, posterior, worth_checking)) continue;
+        const double wrong = probability_wrong(model, findings, i);
+        if (wrong < worth_checking) continue;
         // Up to one half a reading is doubtful only when dropping it changes the leader.
-        if (surely_fits(model, finding, posterior, kDoubtful) && surely_same_leader(model, finding, posterior))
-            continue;
-        const Posterior sums = infer_without(model, findings, i, sums_only);
-        const double wrong = wrong_given(model, finding, sums, posterior);
-        const bool changes_leader = leader(sums) != now;
-        if (wrong < worth_checking || (wrong <= kDoubtful && !changes_leader)) continue;
+        if (wrong <= kDoubtful && surely_same_leader(model, finding, posterior)) continue;
+        const bool changes_leader = leader(infer_without(model, findings, i, sums_only)) != now;
+        if (wrong <= kDoubtful && !changes_leader) continue;
         const DoubtfulReading reading{i, wrong, surprise_of(model, finding, infer_without(model, findings, i, {})),
                                       changes_leader};
         if (wrong > kDoubtful || reading.surprise < kSurprise) doubtful.push_back(reading);

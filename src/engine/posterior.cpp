@@ -140,6 +140,16 @@ Posterior infer(const UnitModel& model, const Findings& findings, const InferOpt
     return summarise(model, sums.triples, sums.weights, options);
 }
 
+double probability_wrong(const UnitModel& model, const Findings& findings, std::size_t index) {
+    CaseSums& sums = sums_of_this_thread();
+    sums.prepare(model, findings, 2);
+    const Finding& finding = findings.items[index];
+    const FindingRow& row = RowStore::of_this_thread().weighed(model, finding);
+    const double all = sums.weights.nothing_wrong + sums.weights.something_else + sums.weights.total;
+    const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
+    return std::min(1.0, flat / row.none * total_without(sums.weights, row) / all);
+}
+
 Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,
                         const InferOptions& options) {
     return infer_instead(model, findings, index, nullptr, options);

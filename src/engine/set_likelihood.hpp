@@ -44,7 +44,8 @@ private:
                                double enough);
 
 /// True only when the leader is surely the same without the finding. Without it every set weighs
-/// P(set) / L'(set), and the sets that are not listed at most unlisted / (1 - trust) B together.
+/// P(set) / L'(set); what a fault has in sets that are not listed weighs at most that part of its marginal over
+/// (1 - trust) B.
 [[nodiscard]] bool surely_same_leader(const UnitModel& model, const Finding& finding, const Posterior& posterior);
 
 }  // namespace frostread

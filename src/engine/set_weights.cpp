@@ -91,6 +91,31 @@ void divide(double* to, const double* divisors, std::size_t count) {
     for (std::size_t i = 0; i < count; ++i) to[i] /= divisors[i];
 }
 
+/// Sum over all pairs of weight / (ratio_i * ratio_j * factor).
+FROSTREAD_WIDE_VECTORS
+double sum_divided(const double* pair, const double* factors, const double* inverse, std::size_t count) {
+    double total = 0.0;
+    for (std::size_t i = 0; i + 1 < count; ++i) {
+        const std::size_t length = count - i - 1;
+        const double* other = inverse + i + 1;
+        FourDoubles sums{};
+        std::size_t j = 0;
+        for (; j + 4 <= length; j += 4) {
+            FourDoubles weight, factor, of_other;
+            load_four(weight, pair + j);
+            load_four(factor, factors + j);
+            load_four(of_other, other + j);
+            sums += weight * of_other / factor;
+        }
+        double sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
+        for (; j < length; ++j) sum += pair[j] * other[j] / factors[j];
+        total += inverse[i] * sum;
+        pair += length;
+        factors += length;
+    }
+    return total;
+}
+
 /// Calls change(weight, factor) for every pair that touches the finding twice.
 template <class Change>
 void for_each_pair(const FindingRow& row, SetWeights& out, Change change) {
@@ -102,8 +127,8 @@ void for_each_pair(const FindingRow& row, SetWeights& out, Change change) {
     }
 }
 
-bool is_full(const FindingRow& row, const SetWeights& out) {
-    return row.size() == out.alone.size();
+bool is_full(const FindingRow& row, const SetWeights& weights) {
+    return row.size() == weights.alone.size();
 }
 
 }  // namespace
@@ -206,6 +231,45 @@ void SetWeigher::finish_folded(const UnitModel& model, const std::vector<Triple>
     out.triples.clear();
     for (const Triple& triple : triples)
         out.triples.push_back(triple_prior(model, triple) * std::exp(triple.exponent - shift));
+}
+
+double total_without(const SetWeights& from, const FindingRow& without) {
+    constexpr double kSafe = 1e5;  // a part got by subtraction is off by rounding, and multiplied by at most this
+    double sum = from.nothing_wrong + from.something_else / without.flat_ratio;
+    const bool full = is_full(without, from);
+    const bool steep = !full && std::any_of(without.inverse.begin(), without.inverse.end(),
+                                            [](double inverse) { return inverse > kSafe; });
+    if (from.pair.empty() || steep) {
+        thread_local SetWeights changed;
+        reweigh(from, without, nullptr, changed);
+        return changed.nothing_wrong + changed.something_else + changed.total;
+    }
+    if (full) {
+        for (std::size_t a = 0; a < without.size(); ++a) sum += from.alone[a] * without.inverse[a];
+        return sum + sum_divided(from.pair.data() + 1, without.pairs.data(), without.inverse.data(), without.size());
+    }
+    // Sets with one member that touches the finding: all that hold it, less those with another that does.
+    thread_local std::vector<double> once;
+    once.clear();
+    for (const AlternativeIndex who : without.who) once.push_back(from.marginal[who]);
+    double twice = 0.0, twice_divided = 0.0;
+    const double* factor = without.pairs.data();
+    for (std::size_t a = 0; a < without.size(); ++a) {
+        const double* row = from.pair_row(without.who[a]);
+        for (std::size_t b = a + 1; b < without.size(); ++b) {
+            const double weight = row[without.who[b]];
+            once[a] -= weight;
+            once[b] -= weight;
+            twice += weight;
+            twice_divided += weight * without.inverse[a] * without.inverse[b] / *factor++;
+        }
+    }
+    double once_sum = 0.0, once_divided = 0.0;
+    for (std::size_t a = 0; a < without.size(); ++a) {
+        once_sum += once[a];
+        once_divided += once[a] * without.inverse[a];
+    }
+    return sum + (from.total - once_sum - twice) + once_divided + twice_divided;
 }
 
 void reweigh(const SetWeights& from, const FindingRow& without, const FindingRow* with, SetWeights& out) {

@@ -52,6 +52,10 @@ private:
     bool folded_ = false;
 };
 
+/// The sum of all weights (two faults at most) without one finding, relative to those in `from`; the sums that do
+/// not touch the finding are not added up again. Requires: no triples.
+[[nodiscard]] double total_without(const SetWeights& from, const FindingRow& without);
+
 /// The weights without one finding, or with another in its place, out of those with it: every set's L' of the
 /// finding divides out. Requires: no triples. `out` is another object than `from`.
 void reweigh(const SetWeights& from, const FindingRow& without, const FindingRow* with, SetWeights& out);

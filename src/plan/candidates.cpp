@@ -55,9 +55,9 @@ public:
           job_(job),
           maker_(model, the_case, findings, belief) {}
 
-    std::vector<Candidate> run(const Posterior& posterior) {
+    std::vector<Candidate> run() {
         std::vector<double> wrong;
-        if (!findings_.items.empty()) wrong = probability_wrong(model_, findings_, posterior);
+        if (!findings_.items.empty()) wrong = probability_wrong(model_, findings_);
         std::vector<bool> doubtful(library_.checks.size(), false);
         for (std::size_t i = 0; i < wrong.size(); ++i)
             if (wrong[i] > kDoubt) doubtful[findings_.items[i].check] = true;
@@ -156,8 +156,8 @@ double expected_bits(const Belief& belief, std::span<const double> weights, cons
 }
 
 std::vector<Candidate> list_candidates(const UnitModel& model, const Case& the_case, const Findings& findings,
-                                       const Posterior& posterior, const Belief& belief, const JobState& job) {
-    return Lister(model, the_case, findings, belief, job).run(posterior);
+                                       const Belief& belief, const JobState& job) {
+    return Lister(model, the_case, findings, belief, job).run();
 }
 
 }  // namespace frostread::plan

@@ -54,7 +54,7 @@ struct Candidate {
 /// Everything the planner may propose; checks for a higher `who` than the person are in it too (see
 /// Candidate::who). In library order.
 [[nodiscard]] std::vector<Candidate> list_candidates(const UnitModel& model, const Case& the_case,
-                                                     const Findings& findings, const Posterior& posterior,
-                                                     const Belief& belief, const JobState& job);
+                                                     const Findings& findings, const Belief& belief,
+                                                     const JobState& job);
 
 }  // namespace frostread::plan

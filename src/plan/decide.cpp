@@ -34,7 +34,7 @@ public:
           access_(library_, economy_),
           now_{area_mask(library_, job.open_areas), job.power},
           hopeless_(mark_hopeless(belief_, repair_costs(belief_, access_, library_, economy_, job.may, now_.open))),
-          candidates_(list_candidates(model, the_case, findings, posterior, belief_, job)),
+          candidates_(list_candidates(model, the_case, findings, belief_, job)),
           ahead_(model, findings, belief_, candidates_, access_, economy_, job.may, tuning) {}
 
     Decision run() {

@@ -35,7 +35,7 @@ struct Workbench {
           now{area_mask(view.model.compiled().library(), view.job.open_areas), view.job.power},
           hopeless(mark_hopeless(
               belief, repair_costs(belief, access, view.model.compiled().library(), economy, view.job.may, now.open))),
-          candidates(list_candidates(view.model, view.the_case, view.findings, view.posterior,
+          candidates(list_candidates(view.model, view.the_case, view.findings,
                                      rows ? belief : make_belief(view.model, view.posterior, view.job.tried, 2),
                                      view.job)) {}
 };
@@ -322,7 +322,7 @@ private:
     void test(CheckIndex check, const Findings& findings, const Posterior& posterior, const JobState& job) {
         const Belief small = make_belief(belief_, posterior, tried_, 2);
         std::map<std::string, bool> after;
-        for (const Candidate& candidate : list_candidates(belief_, the_case_, findings, posterior, small, job)) {
+        for (const Candidate& candidate : list_candidates(belief_, the_case_, findings, small, job)) {
             if (candidate.check != check) continue;
             const StepCost step = access_->cost(candidate.needs, now_);
             result_.minutes += step.minutes;

@@ -53,7 +53,7 @@ void measure(const std::string& title, const UnitModel& model, const Case& the_c
     const PlanOptions options = plan_options(library);
     const plan::Belief belief = plan::make_belief(model, posterior);
     const plan::AccessCosts access(library, options.economy);
-    const auto candidates = plan::list_candidates(model, the_case, findings, posterior, belief, job);
+    const auto candidates = plan::list_candidates(model, the_case, findings, belief, job);
     std::size_t answers = 0;
     for (const auto& candidate : candidates) answers += candidate.rows.answers;
     fmt::print("{}: {} sets ({:.4f} covered), {} groups, {} candidates, {} answers\n", title, belief.sets.size(),
@@ -62,7 +62,7 @@ void measure(const std::string& title, const UnitModel& model, const Case& the_c
     time_of("infer", runs, [&] { (void)infer(model, findings); });
     time_of("belief", runs, [&] { (void)plan::make_belief(model, posterior); });
     time_of("candidates with their rows", runs,
-            [&] { (void)plan::list_candidates(model, the_case, findings, posterior, belief, job); });
+            [&] { (void)plan::list_candidates(model, the_case, findings, belief, job); });
     time_of("one step", runs, [&] {
         plan::LookAhead ahead(model, findings, belief, candidates, access, options.economy, job.may, {});
         (void)ahead.one_step({});

@@ -91,7 +91,7 @@ TEST_CASE("the probability that a reading is wrong equals one found by summing b
     options.keep_above = 0.0;
     options.max_sets = 100000;
     const Posterior posterior = infer(model, findings, options);
-    const std::vector<double> wrong = probability_wrong(model, findings, posterior);
+    const std::vector<double> wrong = probability_wrong(model, findings);
     for (std::size_t j = 0; j < findings.items.size(); ++j) {
         double bad = 0.0, all = 0.0;
         for (const WeightedSet& weighted : posterior.sets) {
