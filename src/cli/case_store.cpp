@@ -129,12 +129,16 @@ void CaseStore::drop_lock() {
     lock_ = -1;
 }
 
-Case CaseStore::open(const Library& library) {
+void CaseStore::hold() {
     if (const std::string who = take_lock(path_); !who.empty())
         throw Stop(ExitCode::not_written,
                    fmt::format("{} is in use by {}; nothing was changed. End that session first, or give "
                                "another file.",
                                path_, who));
+}
+
+Case CaseStore::open(const Library& library) {
+    hold();
     mark_ = mark_of(path_);
     existed_ = mark_.has_value();
     if (lock_ >= 0) sweep(real_path(path_));

@@ -29,6 +29,10 @@ public:
     /// Stops when somebody else has it (not_written) or when it is not a case (bad_input).
     [[nodiscard]] Case open(const Library& library);
 
+    /// Takes the lock alone, for a command that reads and writes the case by itself; open() does it too.
+    /// Stops as open() does.
+    void hold();
+
     /// Writes the case and flushes it to the disk. Empty when it went well, else one sentence.
     [[nodiscard]] std::string save(const Case& the_case);
 

@@ -9,6 +9,7 @@
 
 #include "base/text.hpp"
 #include "cli/app.hpp"
+#include "cli/case_store.hpp"
 #include "cli/commands.hpp"
 #include "cli/options.hpp"
 #include "cli/suggest.hpp"
@@ -244,6 +245,8 @@ void put_into_case(const CalcOptions& options, const CalcResult& result, Context
         throw Stop(ExitCode::bad_input, "nothing was put into " + options.into + ": " + result.no_reading);
     }
     const Library library = load_chosen_library(context, options.library);
+    CaseStore store(options.into, context);
+    store.hold();
     const std::string text = read_input(context, options.into);
     Result<Case> read = read_case(text, options.into, library);
     if (!read) {

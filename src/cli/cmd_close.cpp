@@ -6,6 +6,7 @@
 #include <ostream>
 
 #include "base/text.hpp"
+#include "cli/case_store.hpp"
 #include "cli/commands.hpp"
 #include "cli/options.hpp"
 #include "frostread/files.hpp"
@@ -132,6 +133,8 @@ std::vector<std::string> failed_proof(const Library& library, const Closed& clos
 
 ExitCode run_close(const Options& options, Context& context) {
     const Library library = load_chosen_library(context, options.library);
+    CaseStore store(options.file, context);
+    if (options.file != "-") store.hold();
     Result<Case> read = read_case(read_input(context, options.file), options.file, library);
     if (!read) {
         throw Stop(ExitCode::bad_input, std::move(read.diagnostics()), "the case was not closed");

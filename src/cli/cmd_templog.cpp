@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/case_store.hpp"
 #include "cli/commands.hpp"
 #include "cli/io.hpp"
 #include "cli/options.hpp"
@@ -160,6 +161,8 @@ bool is_there(const Case& the_case, const Reading& reading) {
 
 void add_to_case(Context& context, const Options& options, const std::vector<Reading>& found) {
     const Library library = load_chosen_library(context, options.library);
+    CaseStore store(options.into, context);
+    store.hold();
     bool is_new = false;
     Case the_case = case_to_fill(context, options.into, library, is_new);
     Diagnostics problems;

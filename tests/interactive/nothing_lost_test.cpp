@@ -129,6 +129,32 @@ TEST_CASE("The second session on a case is told who has it", "[interactive]") {
     CHECK(run_piped(call(folder), "fz -1C\nquit\n").code == 0);
 }
 
+TEST_CASE("Other commands leave a case alone that a session has", "[interactive]") {
+    const ScratchFolder folder;
+    Piped session(call(folder));
+    session.until("> ");
+    session.write("fz -9C\n");
+    session.until("\n> ");
+    const std::string before = slurp(folder.path("case.json"));
+    const std::vector<std::vector<std::string>> others = {
+        {"close", "case.json", "--found", "nothing", "--remedy", "none", "--rules", small_rules()},
+        {"bench-calc", "heater", "--volts", "230V", "--watts", "250W", "--ohms", "210ohm", "--into", "case.json"},
+        {"templog", source_dir() + "/demo/kitchen-log/kitchen.csv", "--into", "case.json"},
+    };
+    for (const std::vector<std::string>& arguments : others) {
+        const Finished other = run_piped({arguments, folder.path().string(), {}, -1}, "");
+        INFO(arguments.front() << "\n" << other.out << other.err);
+        CHECK(other.code == 5);
+        CHECK(other.err.find("is in use by process ") != std::string::npos);
+    }
+    CHECK(slurp(folder.path("case.json")) == before);
+    session.close_input();
+    CHECK(session.wait().code == 0);
+    // Free again, and nothing is left beside it.
+    CHECK(run_piped({others.front(), folder.path().string(), {}, -1}, "").code == 0);
+    CHECK_FALSE(std::filesystem::exists(folder.path("case.json.lock")));
+}
+
 TEST_CASE("A lock left behind by a killed session holds nobody up", "[interactive]") {
     const ScratchFolder folder;
     Piped first(call(folder));
