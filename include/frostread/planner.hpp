@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "frostread/engine.hpp"
@@ -24,6 +25,7 @@ struct JobState {
 [[nodiscard]] JobState job_state(const UnitModel& model, const Case& the_case);
 
 enum class Action { test, repair, retire, refer, finish };
+[[nodiscard]] std::string_view to_word(Action action);  ///< as in a result
 
 struct ExpectedOutcome {
     OutcomeIndex outcome = 0;     ///< look, banded; several: the item

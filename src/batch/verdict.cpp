@@ -6,26 +6,6 @@
 
 namespace frostread::batch {
 
-namespace {
-
-std::string action_word(Action action) {
-    switch (action) {
-        case Action::test:
-            return "test";
-        case Action::repair:
-            return "repair";
-        case Action::retire:
-            return "retire";
-        case Action::refer:
-            return "refer";
-        case Action::finish:
-            return "finish";
-    }
-    return "finish";
-}
-
-}  // namespace
-
 BatchVerdict verdict_of(const Diagnosed& diagnosed) {
     const Library& library = diagnosed.model.compiled().library();
     const Posterior& posterior = diagnosed.posterior;
@@ -39,7 +19,7 @@ BatchVerdict verdict_of(const Diagnosed& diagnosed) {
         verdict.probability = sound ? posterior.nothing_wrong : posterior.something_else;
     }
     if (diagnosed.decision == nullptr) return verdict;
-    verdict.action = action_word(diagnosed.decision->action);
+    verdict.action = to_word(diagnosed.decision->action);
     if (diagnosed.decision->test) verdict.check = library.checks[diagnosed.decision->test->check].id;
     if (diagnosed.decision->repair) verdict.fault = library.faults[diagnosed.decision->repair->fault].id;
     return verdict;

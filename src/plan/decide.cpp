@@ -287,6 +287,22 @@ private:
 
 }  // namespace
 
+std::string_view to_word(Action action) {
+    switch (action) {
+        case Action::test:
+            return "test";
+        case Action::repair:
+            return "repair";
+        case Action::retire:
+            return "retire";
+        case Action::refer:
+            return "refer";
+        case Action::finish:
+            return "finish";
+    }
+    return "finish";
+}
+
 PlanOptions plan_options(const Library& library) {
     PlanOptions options;
     options.economy = library.economy;

@@ -2,6 +2,7 @@
 #include <cstdint>
 #include <nlohmann/json.hpp>
 
+#include "present/json_rounding.hpp"
 #include "present/text_practice.hpp"
 
 /// The score of a practice case as JSON: docs/practice.md. Every key always there, in this order.
@@ -11,14 +12,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-double probability(double value) {
-    return std::round(value * 1e9) / 1e9;
-}
-
-double amount(double value) {
-    const double rounded = std::round(value * 1e3) / 1e3;
-    return rounded == 0.0 ? 0.0 : rounded;
-}
+constexpr auto probability = json_probability;
+constexpr auto amount = json_amount;
 
 const char* word_of(PracticeVerdict::Kind kind) {
     switch (kind) {

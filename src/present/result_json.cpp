@@ -1,8 +1,8 @@
-#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "frostread/present.hpp"
 #include "frostread/version.hpp"
+#include "present/json_rounding.hpp"
 
 /// The documented result: docs/result.md. Keys keep their order, numbers are rounded once, here.
 namespace frostread {
@@ -11,32 +11,8 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-/// Probabilities to nine decimals: small ones stay visible, and repeated runs print the same bytes.
-double probability(double value) {
-    return std::round(value * 1e9) / 1e9;
-}
-
-/// Decibans, minutes and money to three decimals, and never "-0".
-double amount(double value) {
-    const double rounded = std::round(value * 1e3) / 1e3;
-    return rounded == 0.0 ? 0.0 : rounded;
-}
-
-std::string action_word(Action action) {
-    switch (action) {
-        case Action::test:
-            return "test";
-        case Action::repair:
-            return "repair";
-        case Action::retire:
-            return "retire";
-        case Action::refer:
-            return "refer";
-        case Action::finish:
-            return "finish";
-    }
-    return "finish";
-}
+constexpr auto probability = present::json_probability;
+constexpr auto amount = present::json_amount;
 
 Json weights(const ReportLedger& ledger) {
     Json list = Json::array();
@@ -91,7 +67,7 @@ Json repair(const ReportRepair& option) {
 /// The step to take. A test carries its own steps and cautions, a repair its own.
 Json next(const Report& report) {
     Json out;
-    out["action"] = action_word(report.action);
+    out["action"] = to_word(report.action);
     out["check"] = nullptr;
     out["fault"] = nullptr;
     out["minutes"] = 0.0;
