@@ -30,9 +30,6 @@ struct Position {
 /// and code points above U+10FFFF are invalid.
 [[nodiscard]] std::optional<std::size_t> first_invalid_utf8(std::string_view whole);
 
-/// Appends a code point as UTF-8. Requires a valid, non-surrogate code point.
-void append_utf8(std::string& out, char32_t code_point);
-
 // ---------------------------------------------------------------- spelling
 
 /// Edits (insert, delete, replace, swap of neighbours) between two words; `limit + 1` when more.

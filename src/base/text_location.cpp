@@ -75,23 +75,4 @@ std::optional<std::size_t> first_invalid_utf8(std::string_view whole) {
     return std::nullopt;
 }
 
-void append_utf8(std::string& out, char32_t c) {
-    const auto put = [&](char32_t byte) { out += static_cast<char>(static_cast<unsigned char>(byte)); };
-    if (c < 0x80U) {
-        put(c);
-    } else if (c < 0x800U) {
-        put(0xC0U | (c >> 6U));
-        put(0x80U | (c & 0x3FU));
-    } else if (c < 0x10000U) {
-        put(0xE0U | (c >> 12U));
-        put(0x80U | ((c >> 6U) & 0x3FU));
-        put(0x80U | (c & 0x3FU));
-    } else {
-        put(0xF0U | (c >> 18U));
-        put(0x80U | ((c >> 12U) & 0x3FU));
-        put(0x80U | ((c >> 6U) & 0x3FU));
-        put(0x80U | (c & 0x3FU));
-    }
-}
-
 }  // namespace frostread::text
