@@ -63,23 +63,6 @@ std::string spoke_sentence(const Spoke& spoke) {
     return fmt::format("It speaks for {}, and against {}.", moved(spoke.for_these), moved(spoke.against));
 }
 
-std::vector<ReportCaution> cautions_of(const Report& report, const std::vector<std::string>& ids) {
-    std::vector<ReportCaution> out;
-    for (const ReportCaution& caution : report.cautions)
-        if (std::find(ids.begin(), ids.end(), caution.id) != ids.end()) out.push_back(caution);
-    return out;
-}
-
-std::string numbered(const std::vector<std::string>& steps, std::size_t width) {
-    std::string out;
-    std::size_t number = 0;
-    for (const std::string& step : steps) {
-        const std::string mark = fmt::format("  {}. ", ++number);
-        out += wrapped(step, width, mark, std::string(mark.size(), ' '));
-    }
-    return out;
-}
-
 std::string odds_words(double decibans) {
     const double odds = std::pow(10.0, std::abs(decibans) / 10.0);
     if (odds >= 1000.0) return "over 1000";

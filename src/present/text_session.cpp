@@ -90,13 +90,6 @@ std::string step_names(const View& view) {
     return names;
 }
 
-std::vector<ReportCaution> cautions_of(const Report& report, const std::vector<std::string>& ids) {
-    std::vector<ReportCaution> out;
-    for (const ReportCaution& caution : report.cautions)
-        if (std::find(ids.begin(), ids.end(), caution.id) != ids.end()) out.push_back(caution);
-    return out;
-}
-
 /// Every trait that was stated, so that what is missing shows.
 std::vector<std::string> stated_traits(const Library& library, const UnitTraits& unit) {
     std::vector<std::string> out;
@@ -116,6 +109,15 @@ std::vector<std::string> stated_traits(const Library& library, const UnitTraits&
     return out;
 }
 
+}  // namespace
+
+std::vector<ReportCaution> cautions_of(const Report& report, const std::vector<std::string>& ids) {
+    std::vector<ReportCaution> out;
+    for (const ReportCaution& caution : report.cautions)
+        if (std::find(ids.begin(), ids.end(), caution.id) != ids.end()) out.push_back(caution);
+    return out;
+}
+
 std::string numbered(const std::vector<std::string>& steps, std::size_t width) {
     std::string out;
     std::size_t number = 0;
@@ -125,8 +127,6 @@ std::string numbered(const std::vector<std::string>& steps, std::size_t width) {
     }
     return out;
 }
-
-}  // namespace
 
 std::string caution_block(const std::vector<ReportCaution>& cautions, const TextStyle& style, std::string_view indent) {
     std::string out;

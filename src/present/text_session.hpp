@@ -49,6 +49,12 @@ namespace frostread::present {
 
 // ---------------------------------------------------------------- both
 
+/// Those cautions of a report that a step names.
+[[nodiscard]] std::vector<ReportCaution> cautions_of(const Report& report, const std::vector<std::string>& ids);
+
+/// Steps with their numbers, wrapped.
+[[nodiscard]] std::string numbered(const std::vector<std::string>& steps, std::size_t width);
+
 /// "! text" for each caution, wrapped.
 [[nodiscard]] std::string caution_block(const std::vector<ReportCaution>& cautions, const TextStyle& style,
                                         std::string_view indent = "");
