@@ -63,6 +63,44 @@ void note_span(CalcResult& result, double celsius) {
     }
 }
 
+/// What superheat and subcooling share: a pressure, the temperature of the line beside it, and saturation.
+struct LineKind {
+    const char* side;
+    const char* line;
+    const char* saturation_key;
+    const char* saturation;
+    const char* key;
+    double sign;  ///< of line less saturation
+};
+constexpr LineKind kSuperheat{"low side", "suction line", "boiling_temperature", "boils at", "superheat", 1.0};
+constexpr LineKind kSubcooling{"high side",    "liquid line", "condensing_temperature",
+                               "condenses at", "subcooling",  -1.0};
+
+struct AgainstSaturation {
+    CalcResult result;
+    double saturation = 0.0;  ///< °C
+    double kelvin = 0.0;      ///< how far the line is from it
+};
+
+Result<AgainstSaturation> against_saturation(const CalcInputs& inputs, const LineKind& kind) {
+    const Refrigerant& fluid = refrigerant_of(inputs);
+    const auto units = inputs.units();
+    const double kpa = inputs.number("pressure");
+    const auto saturation = saturation_celsius(fluid, kpa);
+    if (!saturation) {
+        return pressure_outside(fluid, kpa, units);
+    }
+    const double line = inputs.number("line");
+    AgainstSaturation out{start(inputs), *saturation, kind.sign * (line - *saturation)};
+    CalcResult& result = out.result;
+    add_pressure(result.given, "pressure", kind.side, kpa, inputs);
+    add_air(result, inputs);
+    result.given.push_back(figure("line_temperature", kind.line, line, Dimension::temperature, units));
+    result.figures.push_back(figure(kind.saturation_key, kind.saturation, *saturation, Dimension::temperature, units));
+    result.figures.push_back(figure(kind.key, kind.key, out.kelvin, Dimension::temperature_difference, units));
+    return out;
+}
+
 }  // namespace
 
 Result<CalcResult> run_saturation(const CalcInputs& inputs) {
@@ -110,21 +148,12 @@ Result<CalcResult> run_saturation(const CalcInputs& inputs) {
 }
 
 Result<CalcResult> run_superheat(const CalcInputs& inputs) {
-    const Refrigerant& fluid = refrigerant_of(inputs);
-    const auto units = inputs.units();
-    const double kpa = inputs.number("pressure");
-    const auto boils = saturation_celsius(fluid, kpa);
-    if (!boils) {
-        return pressure_outside(fluid, kpa, units);
+    Result<AgainstSaturation> line = against_saturation(inputs, kSuperheat);
+    if (!line) {
+        return line.diagnostics();
     }
-    const double line = inputs.number("line");
-    const double superheat = line - *boils;
-    CalcResult result = start(inputs);
-    add_pressure(result.given, "pressure", "low side", kpa, inputs);
-    add_air(result, inputs);
-    result.given.push_back(figure("line_temperature", "suction line", line, Dimension::temperature, units));
-    result.figures.push_back(figure("boiling_temperature", "boils at", *boils, Dimension::temperature, units));
-    result.figures.push_back(figure("superheat", "superheat", superheat, Dimension::temperature_difference, units));
+    const double superheat = line->kelvin;
+    CalcResult& result = line->result;
     // Bands at the coil outlet: common practice, no source.
     if (superheat < -1.0) {
         result.verdict = "impossible";
@@ -152,27 +181,17 @@ Result<CalcResult> run_superheat(const CalcInputs& inputs) {
     if (result.no_reading.empty()) {
         result.readings.push_back({"superheat", plain_text(superheat, 1) + " K"});
     }
-    note_span(result, *boils);
-    return result;
+    note_span(result, line->saturation);
+    return std::move(result);
 }
 
 Result<CalcResult> run_subcooling(const CalcInputs& inputs) {
-    const Refrigerant& fluid = refrigerant_of(inputs);
-    const auto units = inputs.units();
-    const double kpa = inputs.number("pressure");
-    const auto condenses = saturation_celsius(fluid, kpa);
-    if (!condenses) {
-        return pressure_outside(fluid, kpa, units);
+    Result<AgainstSaturation> line = against_saturation(inputs, kSubcooling);
+    if (!line) {
+        return line.diagnostics();
     }
-    const double line = inputs.number("line");
-    const double subcooling = *condenses - line;
-    CalcResult result = start(inputs);
-    add_pressure(result.given, "pressure", "high side", kpa, inputs);
-    add_air(result, inputs);
-    result.given.push_back(figure("line_temperature", "liquid line", line, Dimension::temperature, units));
-    result.figures.push_back(
-        figure("condensing_temperature", "condenses at", *condenses, Dimension::temperature, units));
-    result.figures.push_back(figure("subcooling", "subcooling", subcooling, Dimension::temperature_difference, units));
+    const double subcooling = line->kelvin;
+    CalcResult& result = line->result;
     // 3 to 8 K: course notes on vapour-compression plant (ARAC volume 2, chapter 7); the rest is judgement.
     if (subcooling < -1.0) {
         result.verdict = "impossible";
@@ -194,8 +213,8 @@ Result<CalcResult> run_subcooling(const CalcInputs& inputs) {
     if (result.no_reading.empty()) {
         result.readings.push_back({"subcooling", plain_text(subcooling, 1) + " K"});
     }
-    note_span(result, *condenses);
-    return result;
+    note_span(result, line->saturation);
+    return std::move(result);
 }
 
 Result<CalcResult> run_standing(const CalcInputs& inputs) {
