@@ -33,6 +33,9 @@ save FILE    keeps the case in another file from now on
 stop         ends with a summary; start again later and it goes on here
 )";
 
+/// So many questions in a row without an answer, and the person is told that the guide can end here too.
+constexpr std::size_t kManyUnanswered = 4;
+
 /// Lower case, one kind of apostrophe, no blanks around.
 std::string plain(const std::string& typed) {
     std::string out = text::to_lower(text::trim(typed));
@@ -198,6 +201,9 @@ private:
     }
 
     void unknown(const char* reason) {
+        if (++unanswered_ % kManyUnanswered == 0)
+            desk_.say(fmt::format(
+                "That makes {} in a row without an answer. \"stop\" ends with what can be said so far.", unanswered_));
         Event event;
         if (question().about == GuideQuestion::About::check) {
             event.kind = Event::Kind::skip;
@@ -246,6 +252,7 @@ private:
     }
 
     void answer(const std::string& typed, const std::string& word) {
+        const std::size_t asked = question().number;
         switch (question().about) {
             case GuideQuestion::About::may:
                 answer_may(word);
@@ -262,6 +269,7 @@ private:
             case GuideQuestion::About::none:
                 break;
         }
+        if (question().number != asked) unanswered_ = 0;
     }
 
     void answer_may(const std::string& word) {
@@ -378,6 +386,7 @@ private:
     }
 
     Desk desk_;
+    std::size_t unanswered_ = 0;  ///< questions in a row
 };
 
 }  // namespace

@@ -132,3 +132,14 @@ TEST_CASE("Without a name a new case gets one by date and time", "[interactive]"
     }
     CHECK(cases == 2);
 }
+
+TEST_CASE("Who cannot answer question after question is told how to end", "[interactive]") {
+    const ScratchFolder folder;
+    const Finished end = run_piped(command("guide", folder, {"--may", "anyone"}),
+                                   "don't know\n1\ncan't\ndon't know\nbanana\ndon't know\nstop\n");
+    CHECK(end.code == 0);
+    CHECK(end.out.find("That makes 4 in a row without an answer.") == std::string::npos);
+    const Finished more = run_piped(command("guide", folder, {"--may", "anyone"}),
+                                    "don't know\ndon't know\ndon't know\ndon't know\nstop\n");
+    CHECK(more.out.find("That makes 4 in a row without an answer. \"stop\" ends with") != std::string::npos);
+}
