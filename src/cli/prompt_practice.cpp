@@ -193,7 +193,8 @@ private:
 
     void checks_done(const std::string& line) {
         const NamedChecks named = checks_named(line, practice_.library(), on_unit());
-        for (const std::string& problem : named.problems) say(problem);
+        for (const std::string& problem : named.problems)
+            say(problem.ends_with("is named so.") ? problem + " \"checks\" lists them, \"help\" the rest." : problem);
         for (const std::string& id : named.ids)
             if (!one_check(id)) break;
     }

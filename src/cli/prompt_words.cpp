@@ -186,7 +186,9 @@ std::string unknown_check(const std::vector<std::string>& words, std::size_t fir
     const auto elsewhere = [&](const std::string& id) { return !on_unit(*find_check(library, id)); };
     NameMatch inside;
     if (words[first].size() > kShortestPrefix) inside.matches = holding(library.checks, words[first]);
+    const bool somewhere = !inside.matches.empty();
     std::erase_if(inside.matches, elsewhere);
+    if (somewhere && inside.matches.empty()) return fmt::format("{}? this unit has no such thing.", words[first]);
     if (inside.matches.size() == 1) inside = {{}, inside.matches.front()};
     const std::string two = joined(words, first, std::min(first + 2, words.size()));
     const NameMatch pair = match_check(library, two);

@@ -59,6 +59,12 @@ std::string points_line(const PracticeResult& result) {
     return out + ".";
 }
 
+/// The last line, since the first has left the screen by then.
+std::string closing_line(const PracticeResult& result) {
+    if (result.you.judged == Judgement::none) return "Given up: no points.";
+    return fmt::format("{}: {:.0f} of 100 points.", sentence_case(judged_words(result.you.judged)), result.points);
+}
+
 std::size_t tests_of(const PracticeRun& run) {
     return run.rows.empty() ? 0 : run.rows.size() - 1;
 }
@@ -87,7 +93,8 @@ std::string comparison(const PracticeResult& result, const TextStyle& style) {
     if (you.wait_minutes > 0.0 || planner.wait_minutes > 0.0)
         out += cells("waiting", minutes_words(you.wait_minutes), minutes_words(planner.wait_minutes));
     out += cells("opened", std::to_string(you.opened), std::to_string(planner.opened));
-    out += cells("the truth", percent_words(you.probability), percent_words(planner.probability));
+    out += cells(result.hidden.empty() ? "the truth" : "right fault", percent_words(you.probability),
+                 percent_words(planner.probability));
     return out;
 }
 
@@ -144,7 +151,7 @@ std::string lessons(const PracticeResult& result, const TextStyle& style) {
     }
     out += "\n" + heading("What would have settled it faster", style);
     if (!result.enough.empty())
-        out += wrapped(fmt::format("Of your own checks {} alone: {} in place of {}, and {} sure.",
+        out += wrapped(fmt::format("Of your own readings {} alone would have done: {} in place of {}, and {} sure.",
                                    join_words(result.enough), minutes_words(result.enough_minutes),
                                    minutes_words(result.you.minutes), percent_words(result.enough_probability)),
                        style.width, "  ", "  ");
@@ -207,11 +214,11 @@ std::string practice_result(const PracticeResult& result, const TextStyle& style
     out += way("The planner's way, with the same answers", result.planner, style);
     out += lessons(result, style);
     out += cures(result, style);
-    out +=
-        "\n" + wrapped(
-                   "Invented from the numbers of the rules: it tests the arithmetic and your method, not whether the "
-                   "rules are true.",
-                   style.width);
+    out += fmt::format("\n{}\n", inked(closing_line(result), Ink::bold, style));
+    out += wrapped(
+        "Invented from the numbers of the rules: it tests the arithmetic and your method, not whether the "
+        "rules are true.",
+        style.width);
     return out;
 }
 
