@@ -40,6 +40,8 @@ constexpr DiagnosticEntry kTable[] = {
     {"missing-key", "a key that is needed is not there", "add it"},
     {"named-twice", "a list names something twice", "keep one of the two"},
     {"names-itself", "an entry refers to itself", "name another one"},
+    {"no-such-unit", "no unit can have what a practice case was asked to hide",
+     "leave out traits, or ask for another system or fault"},
     {"normal-outcome", "a check has no normal outcome, or several", "mark exactly one with \"normal\": true"},
     {"not-a-number", "a number was expected", "write a number with its unit, such as 15 °F"},
     {"out-of-range", "a number is outside what is possible", "measure or type it again; the range is named"},

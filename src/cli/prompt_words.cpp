@@ -230,6 +230,22 @@ Meant settle(std::string_view thing, std::string_view typed, const NameMatch& ma
     return {"", name_problem(thing, typed, match)};
 }
 
+/// Checks whose name has these beginnings of words, one for each: "cond fan" is condenser-fan.
+std::vector<std::string> word_for_word(const Library& library, const std::string& phrase) {
+    const std::vector<std::string> typed = words_of(phrase);
+    std::vector<std::string> ids;
+    if (typed.size() < 2) return ids;
+    for (const Check& check : library.checks) {
+        std::vector<std::string_view> words = text::split(check.id, '-');
+        if (words.size() != typed.size()) continue;
+        const bool all =
+            std::equal(words.begin(), words.end(), typed.begin(),
+                       [](std::string_view word, const auto& t) { return text::starts_with_ignoring_case(word, t); });
+        if (all) ids.push_back(check.id);
+    }
+    return ids;
+}
+
 }  // namespace
 
 Understood read_words(std::string_view line, const Library& library, UnitPreference bare_numbers) {
@@ -269,6 +285,7 @@ NamedChecks checks_named(std::string_view line, const Library& library,
     NamedChecks out;
     const auto named = [&](const std::string& phrase) {
         NameMatch match = match_check(library, phrase);
+        if (match.matches.empty()) match.matches = word_for_word(library, phrase);
         if (match.matches.size() > 1)
             std::erase_if(match.matches, [&](const std::string& id) { return !on_unit(*find_check(library, id)); });
         return match.unique() && phrase.size() >= kShortestPrefix ? match.matches.front() : std::string{};

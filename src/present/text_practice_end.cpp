@@ -130,8 +130,9 @@ std::vector<std::string> named(const PracticeResult& result, const std::vector<s
     for (const std::size_t i : rows) {
         const PracticeRow& row = result.you.rows[i];
         std::string words = row.name;
-        if (with_weight) words += fmt::format(" ({:+.0f} dB)", row.decibans());
-        if (row.wrong) words += ", a wrong reading as one in fifty is";
+        std::string remark = with_weight ? fmt::format("{:+.0f} dB", row.decibans()) : "";
+        if (row.wrong) remark += (remark.empty() ? "" : "; ") + std::string("a wrong reading, as one in fifty is");
+        if (!remark.empty()) words += fmt::format(" ({})", remark);
         if (std::find(out.begin(), out.end(), words) == out.end()) out.push_back(std::move(words));
     }
     return out;

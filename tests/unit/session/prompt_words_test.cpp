@@ -108,3 +108,45 @@ TEST_CASE("Completion offers checks first and outcomes behind a check", "[prompt
     CHECK(has(offered("fan blows, con"), "condenser-coil"));
     CHECK_FALSE(has(offered("frost "), "condenser-coil"));
 }
+
+TEST_CASE("Checks are named without a value, several on a line", "[prompt]") {
+    const auto anything = [](const Check&) { return true; };
+    const auto ids = [&](const char* line) { return cli::checks_named(line, household(), anything).ids; };
+    CHECK(ids("fan, fz fr") == std::vector<std::string>{"freezer-fan", "freezer-temp", "fridge-temp"});
+    CHECK(ids("the frost and the cond") == std::vector<std::string>{"evaporator-frost", "condenser-coil"});
+    CHECK(ids("cond fan") == std::vector<std::string>{"condenser-fan"});
+    CHECK(ids("freezer gasket") == std::vector<std::string>{"freezer-gasket"});
+    CHECK(ids("").empty());
+    // One part that is not understood keeps none of the others back, and records nothing of its own.
+    const cli::NamedChecks slip = cli::checks_named("fan, frots fz, cond", household(), anything);
+    CHECK(slip.ids == std::vector<std::string>{"freezer-fan", "condenser-coil"});
+    REQUIRE(slip.problems.size() == 1);
+    CHECK(slip.problems.front().find("did you mean") != std::string::npos);
+    const cli::NamedChecks answered = cli::checks_named("fan blows", household(), anything);
+    CHECK(answered.ids.empty());
+    CHECK(answered.problems.front().find("name the check alone") != std::string::npos);
+}
+
+TEST_CASE("What only one check of the unit can mean is that check", "[prompt]") {
+    const auto freezer_only = [](const Check& check) { return !check.id.starts_with("fridge-"); };
+    const auto named = [&](const char* line, const auto& on_unit) {
+        const cli::NamedChecks got = cli::checks_named(line, household(), on_unit);
+        return got.ids.empty() ? got.problems.front() : got.ids.front();
+    };
+    const auto anything = [](const Check&) { return true; };
+    CHECK(named("sensor", anything).find("that fits") != std::string::npos);
+    CHECK(named("sensor", freezer_only).find("did you mean freezer-sensor") != std::string::npos);
+    const auto no_sensor = [](const Check& check) { return check.id.find("sensor") == std::string::npos; };
+    CHECK(named("sensor", no_sensor).find("this unit has no such thing") != std::string::npos);
+}
+
+TEST_CASE("A fault for a verdict is never guessed among several", "[prompt]") {
+    const auto any = [](const Fault&) { return true; };
+    CHECK(cli::meant_fault(household(), "refrigerant-low", any).id == "refrigerant-low");
+    const cli::Meant two = cli::meant_fault(household(), "damper", any);
+    CHECK(two.id.empty());
+    CHECK(two.problem.find("damper-stuck-open") != std::string::npos);
+    const auto no_damper = [](const Fault& fault) { return fault.id.find("damper") == std::string::npos; };
+    CHECK(cli::meant_fault(household(), "damper", no_damper).problem.find("this unit cannot have") !=
+          std::string::npos);
+}
