@@ -53,6 +53,22 @@ struct CheckValue {
     bool repeat = false;  ///< measures a doubtful reading again
 };
 
+/// A trait of the unit that is worth asking for before anything else is done.
+struct TraitQuestion {
+    struct Answer {
+        std::string value;         ///< id of the value, or the number
+        std::string label;         ///< for people
+        double probability = 0.0;  ///< by the library's mix of units and what was read
+        std::optional<FaultIndex> leader;
+        double leader_probability = 0.0;
+    };
+    std::string trait;            ///< id
+    double bits = 0.0;            ///< expected information about the remedy
+    double minutes = 0.0;         ///< to ask for it or look it up
+    double saving = 0.0;          ///< expected money saved against stopping now, net of its cost
+    std::vector<Answer> answers;  ///< likeliest first
+};
+
 struct RepairOption {
     std::string remedy;        ///< remedy id
     FaultIndex fault = 0;      ///< likeliest fault it cures
@@ -69,6 +85,7 @@ struct Decision {
     std::optional<RepairOption> repair;    ///< action repair, retire or refer: the repair meant
     double worth = 0.0;                    ///< of the unit, as used
     std::string because;                   ///< one sentence for people
+    std::optional<TraitQuestion> ask;      ///< to be asked before this step
     std::vector<CheckValue> alternatives;  ///< other tests, best first
     std::vector<RepairOption> repairs;     ///< by probability over cost
 };

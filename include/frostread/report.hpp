@@ -79,6 +79,14 @@ struct ReportTest {
     bool repeat = false;
 };
 
+/// A trait to be asked for before the step; the leaders are those after the answer.
+struct ReportQuestion {
+    std::string trait, name, question, how;
+    double minutes = 0.0, bits = 0.0;
+    std::vector<ReportOutcome> outcomes;
+    std::vector<std::string> values;  ///< parallel to outcomes: ids
+};
+
 struct ReportRepair {
     std::string remedy, name, fault, fault_name;
     std::vector<std::string> steps;
@@ -102,6 +110,7 @@ struct Report {
     std::string because;
     std::optional<ReportTest> test;
     std::optional<ReportRepair> repair;
+    std::optional<ReportQuestion> ask;  ///< to be asked before the step
     double worth = 0.0;
     std::string currency;
     std::vector<ReportTest> alternatives;

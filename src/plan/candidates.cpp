@@ -55,15 +55,16 @@ public:
           job_(job),
           maker_(model, the_case, findings, belief) {}
 
-    std::vector<Candidate> run() {
+    std::vector<Candidate> run(std::optional<CheckIndex> only) {
         std::vector<double> wrong;
-        if (!findings_.items.empty()) wrong = probability_wrong(model_, findings_);
+        if (!findings_.items.empty() && (!only || has(job_.done, *only))) wrong = probability_wrong(model_, findings_);
         std::vector<bool> doubtful(library_.checks.size(), false);
         for (std::size_t i = 0; i < wrong.size(); ++i)
             if (wrong[i] > kDoubt) doubtful[findings_.items[i].check] = true;
 
         std::vector<Candidate> list;
         for (CheckIndex check = 0; check < library_.checks.size(); ++check) {
+            if (only && check != *only) continue;
             const bool done = has(job_.done, check);
             if (done && (!doubtful[check] || library_.checks[check].kind == CheckKind::several)) continue;
             if (auto candidate = consider(check)) {
@@ -76,7 +77,8 @@ public:
 
 private:
     [[nodiscard]] bool cannot_use(const std::vector<std::string>& tools) const {
-        return std::any_of(tools.begin(), tools.end(), [&](const std::string& t) { return lacks_tool(job_.cannot, t); });
+        return std::any_of(tools.begin(), tools.end(),
+                           [&](const std::string& t) { return lacks_tool(job_.cannot, t); });
     }
 
     [[nodiscard]] std::optional<Candidate> consider(CheckIndex index) {
@@ -156,8 +158,8 @@ double expected_bits(const Belief& belief, std::span<const double> weights, cons
 }
 
 std::vector<Candidate> list_candidates(const UnitModel& model, const Case& the_case, const Findings& findings,
-                                       const Belief& belief, const JobState& job) {
-    return Lister(model, the_case, findings, belief, job).run();
+                                       const Belief& belief, const JobState& job, std::optional<CheckIndex> only) {
+    return Lister(model, the_case, findings, belief, job).run(only);
 }
 
 }  // namespace frostread::plan

@@ -52,9 +52,10 @@ struct Candidate {
 };
 
 /// Everything the planner may propose; checks for a higher `who` than the person are in it too (see
-/// Candidate::who). In library order.
+/// Candidate::who). In library order. `only`: no other check than this one.
 [[nodiscard]] std::vector<Candidate> list_candidates(const UnitModel& model, const Case& the_case,
                                                      const Findings& findings, const Belief& belief,
-                                                     const JobState& job);
+                                                     const JobState& job,
+                                                     std::optional<CheckIndex> only = std::nullopt);
 
 }  // namespace frostread::plan

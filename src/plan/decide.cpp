@@ -3,6 +3,7 @@
 #include <numeric>
 
 #include "frostread/planner.hpp"
+#include "plan/ask_trait.hpp"
 #include "plan/because.hpp"
 #include "plan/look_ahead.hpp"
 
@@ -37,7 +38,7 @@ public:
           candidates_(list_candidates(model, the_case, findings, belief_, job)),
           ahead_(model, findings, belief_, candidates_, access_, economy_, job.may, tuning) {}
 
-    Decision run() {
+    Decision run(const Case& the_case, const Findings& findings) {
         list_repairs();
         decision_.worth = economy_.worth;
         for (const Candidate& candidate : candidates_) usable_.push_back(candidate.who <= job_.may);
@@ -56,6 +57,7 @@ public:
             stop(nothing);
         }
         list_alternatives();
+        ask_for_trait(the_case, findings);
         return std::move(decision_);
     }
 
@@ -263,6 +265,18 @@ private:
         }
     }
 
+    /// A question about the unit comes before a test that tells less for its minutes, and before an ending
+    /// that it could change.
+    void ask_for_trait(const Case& the_case, const Findings& findings) {
+        const AskTerms terms{economy_, access_, now_.open, tuning_, ahead_.money_per_bit()};
+        auto question = best_question(model_, the_case, findings, job_, belief_, terms);
+        if (!question) return;
+        if (decision_.action == Action::test &&
+            question->bits * (decision_.test->cost_minutes + 1e-9) < decision_.test->bits * question->minutes)
+            return;
+        decision_.ask = std::move(question);
+    }
+
     const UnitModel& model_;
     const Library& library_;
     const JobState& job_;
@@ -338,7 +352,7 @@ Decision decide(const UnitModel& model, const Case& the_case, const Findings& fi
 Decision plan::decide_with(const UnitModel& model, const Case& the_case, const Findings& findings,
                            const Posterior& posterior, const JobState& job, const PlanOptions& options,
                            const Tuning& tuning) {
-    return Decider(model, the_case, findings, posterior, job, options, tuning).run();
+    return Decider(model, the_case, findings, posterior, job, options, tuning).run(the_case, findings);
 }
 
 }  // namespace frostread

@@ -12,7 +12,7 @@ namespace frostread::plan {
 
 /// Figures that steer the planner; docs/planner.md says how they were chosen.
 struct Tuning {
-    double caution = 1.5;      ///< a wrong repair weighs so many times its cost while planning
+    double caution = 1.2;      ///< a wrong repair weighs so many times its cost while planning
     double later_tests = 1.6;  ///< later tests cost so many times more per bit than the best one now
     double call_back = 30.0;   ///< minutes: what a wrong repair means beyond its own cost, while planning
     double comparable = 0.8;   ///< endings at least so likely as the leader are tried by probability over cost
@@ -47,6 +47,8 @@ public:
     /// Stopping now.
     [[nodiscard]] StopCost stop_now(const Access& now);
     [[nodiscard]] const RepairCosts& costs_at(AreaMask open);
+    /// Price of later tests, known after one_step().
+    [[nodiscard]] double money_per_bit() const { return money_per_bit_; }
     /// Weights of the sets as the candidate finds them: earlier readings it silences are taken out.
     [[nodiscard]] std::vector<double> weights_before(const Candidate& candidate) const;
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "frostread/present.hpp"
+#include "present/report_words.hpp"
 #include "present/writers.hpp"
 
 /// One self-contained page: no script, nothing fetched, everything escaped.
@@ -139,7 +140,7 @@ std::string verdict(const Report& report, const char* title) {
     return out + (report.because.empty() ? "" : element("p", report.because));
 }
 
-std::string next(const Report& report) {
+std::string next_step(const Report& report) {
     std::string out;
     switch (report.action) {
         case Action::test:
@@ -158,6 +159,15 @@ std::string next(const Report& report) {
             out = verdict(report, "Next: nothing more to do");
             break;
     }
+    return out;
+}
+
+std::string next(const Report& report) {
+    const std::string ask =
+        report.ask
+            ? element("p", fmt::format("Ask first ({}): {}", report.ask->trait, present::question_words(*report.ask)))
+            : "";
+    const std::string out = ask + next_step(report);
     return out.empty() ? "" : "<div class=\"next\">\n" + out + "</div>\n";
 }
 

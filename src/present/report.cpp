@@ -229,6 +229,24 @@ ReportTest test_of(const Source& source, const CheckValue& value) {
     return out;
 }
 
+ReportQuestion question_of(const Source& source, const TraitQuestion& asked) {
+    ReportQuestion out;
+    out.trait = asked.trait;
+    if (const Trait* trait = find_trait(source.library, asked.trait)) {
+        out.name = trait->name;
+        out.question = trait->question;
+        out.how = trait->how;
+    }
+    out.minutes = asked.minutes;
+    out.bits = asked.bits;
+    for (const TraitQuestion::Answer& answer : asked.answers) {
+        out.outcomes.push_back({answer.label, answer.probability, source.fault_id(answer.leader),
+                                source.fault_name(answer.leader), answer.leader_probability});
+        out.values.push_back(answer.value);
+    }
+    return out;
+}
+
 std::string proof_sentence(const Library& library, const Proof& proof) {
     const Check* check = find_check(library, proof.check);
     if (check == nullptr) {
@@ -333,6 +351,9 @@ Report build_report(const UnitModel& model, const Case& the_case, const Findings
     }
     if (decision.repair) {
         report.repair = repair_of(source, *decision.repair);
+    }
+    if (decision.ask) {
+        report.ask = question_of(source, *decision.ask);
     }
     report.worth = decision.worth;
     report.currency = source.library.economy.currency;

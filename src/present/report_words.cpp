@@ -227,4 +227,24 @@ std::string conclusion_sentence(const Report& report, double confidence) {
     return "These readings alone do not tell what is wrong.";
 }
 
+std::string question_words(const ReportQuestion& question) {
+    constexpr std::size_t kShown = 3;
+    std::string words = fmt::format("{} ({}) {}", question.question, minutes_words(question.minutes), question.how);
+    std::vector<std::string> leads;
+    bool differ = false;
+    for (const ReportOutcome& outcome : question.outcomes) {
+        differ = differ || outcome.leader != question.outcomes.front().leader;
+        if (leads.size() < kShown) {
+            leads.push_back(fmt::format("{} → {} {:.2f}", outcome.words,
+                                        outcome.leader.empty() ? "nothing wrong" : outcome.leader_name,
+                                        outcome.leader_probability));
+        }
+    }
+    words += differ ? " What leads depends on it: " : " It moves the odds: ";
+    for (std::size_t i = 0; i < leads.size(); ++i) {
+        words += (i == 0 ? "" : "; ") + leads[i];
+    }
+    return words + ".";
+}
+
 }  // namespace frostread::present

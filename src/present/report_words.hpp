@@ -35,6 +35,9 @@ struct ValueWords {
 [[nodiscard]] std::vector<std::string> note_sentences(const Library& library, const Case& the_case,
                                                       const Findings& findings);
 
+/// What to ask first and what the answers would lead to: "How is the unit laid out? (under 1 min) …".
+[[nodiscard]] std::string question_words(const ReportQuestion& question);
+
 /// A plain sentence of what the ranking says.
 [[nodiscard]] std::string conclusion_sentence(const Report& report, double confidence);
 

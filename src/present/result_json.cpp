@@ -53,6 +53,26 @@ Json outcomes(const ReportTest& test) {
     return list;
 }
 
+Json question(const ReportQuestion& asked) {
+    Json list = Json::array();
+    for (std::size_t i = 0; i < asked.outcomes.size(); ++i) {
+        const ReportOutcome& outcome = asked.outcomes[i];
+        Json leader = nullptr;
+        if (!outcome.leader.empty()) {
+            leader = outcome.leader;
+        }
+        list.push_back({{"value", asked.values[i]},
+                        {"probability", probability(outcome.probability)},
+                        {"leader", std::move(leader)},
+                        {"leader_probability", probability(outcome.leader_probability)}});
+    }
+    return {{"trait", asked.trait},
+            {"question", asked.question},
+            {"minutes", amount(asked.minutes)},
+            {"bits", amount(asked.bits)},
+            {"outcomes", std::move(list)}};
+}
+
 Json repair(const ReportRepair& option) {
     return {{"remedy", option.remedy},
             {"name", option.name},
@@ -82,6 +102,10 @@ Json next(const Report& report) {
     out["repeat"] = false;
     out["repair"] = nullptr;
     out["worth"] = amount(report.worth);
+    out["trait"] = nullptr;
+    if (report.ask) {
+        out["trait"] = question(*report.ask);
+    }
     if (report.test) {
         const ReportTest& test = *report.test;
         out["check"] = test.check;

@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "frostread/present.hpp"
+#include "present/report_words.hpp"
 #include "present/writers.hpp"
 
 /// A report for people: the answer, what can hurt, the ranking, the reasons, and last the next step.
@@ -363,6 +364,11 @@ private:
     }
 
     void next() {
+        if (report_.ask) {
+            blank();
+            paragraph(fmt::format("Ask first ({}): {}", report_.ask->trait, present::question_words(*report_.ask)), "",
+                      "  ");
+        }
         switch (report_.action) {
             case Action::test:
                 if (report_.test) {

@@ -174,6 +174,9 @@ std::string call_update(const View& view, const TextStyle& style) {
             mark = "  ";
         }
     }
+    if (view.report.ask)
+        out += wrapped(fmt::format("ask first ({}): {}", view.report.ask->trait, view.report.ask->question),
+                       style.width, "", "  ");
     std::string indent;
     for (const std::string& part : wrap(next_line(view.report), style.width - 2)) {
         out += indent + inked(part, Ink::bold, style) + "\n";
@@ -210,6 +213,9 @@ std::string next_step(const Report& report, const TextStyle& style) {
     const auto head = [&](const std::string& text) {
         for (const std::string& part : wrap(text, width)) out += inked(part, Ink::bold, style) + "\n";
     };
+    if (report.ask)
+        out +=
+            wrapped(fmt::format("Ask first ({}): {}", report.ask->trait, question_words(*report.ask)), width, "", "  ");
     if (report.action == Action::refer)
         head("Stop here and hand the unit over to somebody licensed or trained for it.");
     if (report.action == Action::retire) head("Retire the unit, unless the owner decides otherwise.");

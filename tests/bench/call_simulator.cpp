@@ -35,9 +35,8 @@ struct Workbench {
           now{area_mask(view.model.compiled().library(), view.job.open_areas), view.job.power},
           hopeless(mark_hopeless(
               belief, repair_costs(belief, access, view.model.compiled().library(), economy, view.job.may, now.open))),
-          candidates(list_candidates(view.model, view.the_case, view.findings,
-                                     rows ? belief : make_belief(view.model, view.posterior, view.job.tried, 2),
-                                     view.job)) {}
+          candidates(rows ? list_candidates(view.model, view.the_case, view.findings, belief, view.job)
+                          : std::vector<Candidate>{}) {}
 };
 
 struct BestRepair {
@@ -64,15 +63,15 @@ BestRepair most_likely(const View& view, const Workbench& bench) {
     return best;
 }
 
-/// Stop by confidence, ask by `choose(bench)`, which gives a candidate or none.
+/// Stop by confidence, ask by `choose(bench)`, which gives a check or none.
 template <class Choose>
 Move until_confident(const View& view, bool rows, Choose choose) {
     const Workbench bench(view, rows);
     const BestRepair best = most_likely(view, bench);
     if (best.probability >= bench.economy.confidence) return best.move;
-    const std::optional<std::size_t> chosen = choose(bench);
+    const std::optional<CheckIndex> chosen = choose(bench);
     if (!chosen) return best.move;
-    return {Move::Kind::test, bench.candidates[*chosen].check, ""};
+    return {Move::Kind::test, *chosen, ""};
 }
 
 class PlannerPolicy : public Policy {
@@ -110,8 +109,8 @@ class BitsPolicy : public Policy {
 public:
     std::string name() const override { return "bits per cost, one step"; }
     Move next(const View& view) override {
-        return until_confident(view, true, [&](const Workbench& bench) -> std::optional<std::size_t> {
-            std::optional<std::size_t> best;
+        return until_confident(view, true, [&](const Workbench& bench) -> std::optional<CheckIndex> {
+            std::optional<CheckIndex> best;
             double best_rate = 0.0;
             for (std::size_t c = 0; c < bench.candidates.size(); ++c) {
                 const Candidate& candidate = bench.candidates[c];
@@ -121,7 +120,7 @@ public:
                                     bench.economy.patience * candidate.wait_minutes;
                 if (bits > 5e-3 && bits / cost > best_rate) {
                     best_rate = bits / cost;
-                    best = c;
+                    best = candidate.check;
                 }
             }
             return best;
@@ -170,18 +169,24 @@ public:
     }
 };
 
+/// Whether the person can do this check now, and it is not a repetition.
+bool can_do(const View& view, const Belief& small, CheckIndex check) {
+    if (std::find(view.job.done.begin(), view.job.done.end(), check) != view.job.done.end()) return false;
+    if (!view.model.exists(check)) return false;
+    const auto found = list_candidates(view.model, view.the_case, view.findings, small, view.job, check);
+    return !found.empty() && found.front().who <= view.job.may;
+}
+
 class FixedPolicy : public Policy {
 public:
     explicit FixedPolicy(std::vector<std::string> order) : order_(std::move(order)) {}
     std::string name() const override { return "fixed walk-round"; }
     Move next(const View& view) override {
-        return until_confident(view, false, [&](const Workbench& bench) -> std::optional<std::size_t> {
+        return until_confident(view, false, [&](const Workbench&) -> std::optional<CheckIndex> {
+            const Belief small = make_belief(view.model, view.posterior, view.job.tried, 2);
             for (const std::string& id : order_)
-                for (std::size_t c = 0; c < bench.candidates.size(); ++c) {
-                    const Candidate& candidate = bench.candidates[c];
-                    if (candidate.repeat || candidate.who > view.job.may) continue;
-                    if (view.model.compiled().library().checks[candidate.check].id == id) return c;
-                }
+                if (const auto check = view.model.compiled().check_index(id); check && can_do(view, small, *check))
+                    return check;
             return std::nullopt;
         });
     }
@@ -194,15 +199,15 @@ class RandomPolicy : public Policy {
 public:
     std::string name() const override { return "random"; }
     Move next(const View& view) override {
-        return until_confident(view, false, [&](const Workbench& bench) -> std::optional<std::size_t> {
-            std::vector<double> weights;
-            double total = 0.0;
-            for (const Candidate& candidate : bench.candidates) {
-                weights.push_back(candidate.who <= view.job.may && !candidate.repeat ? 1.0 : 0.0);
-                total += weights.back();
+        return until_confident(view, false, [&](const Workbench&) -> std::optional<CheckIndex> {
+            const Belief small = make_belief(view.model, view.posterior, view.job.tried, 2);
+            std::vector<double> weights(view.model.compiled().check_count(), 1.0);
+            for (std::size_t left = weights.size(); left > 0; --left) {
+                const std::size_t check = view.random.pick(weights);
+                if (can_do(view, small, static_cast<CheckIndex>(check))) return static_cast<CheckIndex>(check);
+                weights[check] = 0.0;
             }
-            if (total <= 0.0) return std::nullopt;
-            return view.random.pick(weights);
+            return std::nullopt;
         });
     }
 };
@@ -322,8 +327,7 @@ private:
     void test(CheckIndex check, const Findings& findings, const Posterior& posterior, const JobState& job) {
         const Belief small = make_belief(belief_, posterior, tried_, 2);
         std::map<std::string, bool> after;
-        for (const Candidate& candidate : list_candidates(belief_, the_case_, findings, small, job)) {
-            if (candidate.check != check) continue;
+        for (const Candidate& candidate : list_candidates(belief_, the_case_, findings, small, job, check)) {
             const StepCost step = access_->cost(candidate.needs, now_);
             result_.minutes += step.minutes;
             result_.wait_minutes += candidate.wait_minutes;

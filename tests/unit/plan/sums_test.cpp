@@ -1,11 +1,10 @@
-#include "plan/stop_cost.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <numeric>
 #include <random>
 
 #include "plan/candidates.hpp"
+#include "plan/stop_cost.hpp"
 #include "session/simulate.hpp"
 #include "support/catch.hpp"
 #include "support/plan_library.hpp"

@@ -1,0 +1,114 @@
+#include "plan/ask_trait.hpp"
+
+#include <memory>
+
+#include "frostread/files.hpp"
+#include "frostread/planner.hpp"
+#include "support/catch.hpp"
+
+using namespace frostread;
+
+namespace {
+
+const std::shared_ptr<const CompiledLibrary>& household() {
+    static const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
+    return compiled;
+}
+
+Reading look(const std::string& check, const std::string& outcome) {
+    Reading reading;
+    reading.check = check;
+    reading.outcomes = {outcome};
+    return reading;
+}
+
+Reading gauge(const std::string& check, double value) {
+    Reading reading;
+    reading.check = check;
+    reading.value = value;
+    return reading;
+}
+
+Decision decide_on(const Case& the_case) {
+    const UnitModel model = fit_to_unit(household(), the_case.unit);
+    const Findings findings = gather(model, the_case);
+    return decide(model, the_case, findings, infer(model, findings), job_state(model, the_case),
+                  plan_options(household()->library()));
+}
+
+/// Everything that has a mix of values, stated.
+UnitTraits all_stated() {
+    UnitTraits unit;
+    for (const Trait& trait : household()->library().traits) {
+        if (!trait.values.empty()) unit.words[trait.id] = trait.values.front().id;
+        if (!trait.mix.empty()) unit.numbers[trait.id] = trait.mix.front().first;
+    }
+    return unit;
+}
+
+}  // namespace
+
+TEST_CASE("traits: a question is asked only for what nobody stated, and says what each answer would mean") {
+    Case the_case;
+    the_case.readings = {look("complaint", "no-cooling"), look("power-draw", "zero")};
+    const Decision decision = decide_on(the_case);
+    REQUIRE(decision.ask.has_value());
+    const TraitQuestion& ask = *decision.ask;
+    CHECK(find_trait(household()->library(), ask.trait) != nullptr);
+    CHECK(ask.bits > 0.0);
+    CHECK(ask.saving > 0.0);
+    REQUIRE(ask.answers.size() >= 2);
+    double total = 0.0;
+    for (std::size_t i = 0; i < ask.answers.size(); ++i) {
+        total += ask.answers[i].probability;
+        if (i > 0) CHECK(ask.answers[i].probability <= ask.answers[i - 1].probability);
+    }
+    CHECK(total == Approx(1.0).margin(1e-3));
+
+    // What an answer is said to make lead does lead once it is stated.
+    for (const TraitQuestion::Answer& answer : ask.answers) {
+        Case stated = the_case;
+        const Trait& trait = *find_trait(household()->library(), ask.trait);
+        if (trait.is_number)
+            stated.unit.numbers[ask.trait] = std::stod(answer.value);
+        else
+            stated.unit.words[ask.trait] = answer.value;
+        const UnitModel model = fit_to_unit(household(), stated.unit);
+        const Posterior posterior = infer(model, gather(model, stated));
+        CHECK(leader(posterior) == answer.leader);
+        if (answer.leader) CHECK(posterior.fault[*answer.leader] == Approx(answer.leader_probability));
+        const Decision after = decide_on(stated);
+        if (after.ask) CHECK(after.ask->trait != ask.trait);
+    }
+
+    the_case.unit = all_stated();
+    CHECK_FALSE(decide_on(the_case).ask.has_value());
+}
+
+TEST_CASE("traits: an answer that contradicts a reading is not expected") {
+    Case the_case;
+    the_case.unit = all_stated();
+    the_case.unit.words.erase("cooling");
+    the_case.readings = {gauge("freezer-temp", -9.4), gauge("fridge-temp", 2.2), look("evaporator-frost", "inlet-only"),
+                         look("freezer-fan", "blows")};
+    const Library& library = household()->library();
+    const UnitModel model = fit_to_unit(household(), the_case.unit);
+    UnitTraits plate = the_case.unit;
+    plate.words["cooling"] = "plate";
+    const auto fan = household()->check_index("freezer-fan");
+    REQUIRE(fan.has_value());
+    REQUIRE_FALSE(fit_to_unit(household(), plate).exists(*fan));
+
+    const Findings findings = gather(model, the_case);
+    const Posterior posterior = infer(model, findings);
+    const JobState job = job_state(model, the_case);
+    const plan::Belief belief = plan::make_belief(model, posterior);
+    const plan::AccessCosts access(library, library.economy);
+    Economy cheap = library.economy;
+    cheap.labour_per_hour = 1.0;  // questions cost next to nothing, so that one is asked if it tells anything
+    const plan::AskTerms terms{cheap, access, 0, {}, 5.0};
+    const auto question = plan::best_question(model, the_case, findings, job, belief, terms);
+    REQUIRE(question.has_value());
+    CHECK(question->trait == "cooling");
+    for (const TraitQuestion::Answer& answer : question->answers) CHECK(answer.value != "plate");
+}
