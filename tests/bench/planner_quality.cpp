@@ -198,19 +198,6 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "pull-down-rate",
                                              "evaporator-frost-coverage"};
 
-UnitTraits draw_unit(const Library& library, SimRandom& random) {
-    UnitTraits unit;
-    for (const Trait& trait : library.traits) {
-        std::vector<double> shares;
-        for (const TraitValue& value : trait.values) shares.push_back(value.id == "unknown" ? 0.0 : value.share);
-        if (!shares.empty()) unit.words[trait.id] = trait.values[random.pick(shares)].id;
-        shares.clear();
-        for (const auto& [value, share] : trait.mix) shares.push_back(share);
-        if (!shares.empty()) unit.numbers[trait.id] = trait.mix[random.pick(shares)].first;
-    }
-    return unit;
-}
-
 struct World {
     std::vector<UnitModel> belief, truth;
     std::vector<std::vector<std::string>> walk_round;
