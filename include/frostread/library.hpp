@@ -194,6 +194,8 @@ struct Grade {
     std::string id;
     std::string name;
     double share = 1.0;  ///< of the fault's frequency; the grades of a fault sum to 1
+    /// The units on which the fault can have this grade. The others then share what it would have had.
+    TraitCondition where = {};
 };
 
 struct LookAlike {

@@ -100,6 +100,15 @@ double prior_of(const Library& library, const Fault& fault, const UnitTraits& un
     return mean * fault.frequency / 1000.0;
 }
 
+/// Share of one grade on this unit: those that it cannot have leave theirs to the others. A trait that
+/// nobody stated takes no grade away.
+double share_of_grade(const Fault& fault, const Alternative& alternative, const UnitTraits& unit) {
+    const auto possible = [&](const Grade& grade) { return holds(grade.where, unit) != Truth::no; };
+    double left = 0.0;
+    for (const Grade& grade : fault.grades) left += possible(grade) ? grade.share : 0.0;
+    return possible(fault.grades[alternative.grade]) ? alternative.share / left : 0.0;
+}
+
 /// Which variant of a group applies: the likeliest; the empty condition (or no rule at all) has the
 /// share on which none of the others hold. Ties go to the earlier one.
 std::int32_t chosen_variant(const CompiledLibrary& compiled, const std::vector<std::int32_t>& group,
@@ -200,7 +209,10 @@ UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const Uni
         if (alternative.grade == 0)
             prior = memo.faults[alternative.fault].get(
                 codes, known, [&] { return prior_of(library, library.faults[alternative.fault], unit); });
-        model.prior_.push_back(prior * alternative.share);
+        const Fault& fault = library.faults[alternative.fault];
+        const bool gated = std::any_of(fault.grades.begin(), fault.grades.end(),
+                                       [](const Grade& grade) { return !grade.where.empty(); });
+        model.prior_.push_back(prior * (gated ? share_of_grade(fault, alternative, unit) : alternative.share));
     }
     model.exists_.reserve(library.checks.size());
     for (CheckIndex i = 0; i < library.checks.size(); ++i) {

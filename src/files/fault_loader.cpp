@@ -175,11 +175,12 @@ void read_rule(LibraryDraft& draft, Fault& fault, const Value& value, std::set<s
     fault.rules.push_back(std::move(rule));
 }
 
-void read_grades(Fault& fault, const Value& list, Problems& problems) {
+void read_grades(LibraryDraft& draft, Fault& fault, const Value& list, Problems& problems) {
     double sum = 0.0;
     for (const Value element : list) {
         Fields fields(element, problems, "grade");
-        Grade grade{fields.id(), fields.text("name"), fields.number("share", {0.0, 1.0, true})};
+        Grade grade{fields.id(), fields.text("name"), fields.number("share", {0.0, 1.0, true}),
+                    draft.trait_condition(fields, "where")};
         fields.finish();
         sum += grade.share;
         for (const Grade& before : fault.grades) {
@@ -298,7 +299,7 @@ void read_fault(LibraryDraft& draft, const Site& site, const std::string& file_s
     fault.frequency = fields.number("frequency", kAboveZero);
     if (const auto list = fields.array("multipliers")) read_multipliers(draft, fault, *list, problems);
     fault.where = draft.trait_condition(fields, "where");
-    if (const auto list = fields.array("grades")) read_grades(fault, *list, problems);
+    if (const auto list = fields.array("grades")) read_grades(draft, fault, *list, problems);
     if (const auto list = fields.need_array("rules")) {
         std::set<std::string> seen;
         for (const Value rule : *list) read_rule(draft, fault, rule, seen, problems);

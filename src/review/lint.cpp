@@ -223,6 +223,12 @@ private:
                     error("unreachable-gate", entry, fmt::format("a multiplier of {} can never apply", fault.id));
                 }
             }
+            for (const Grade& grade : fault.grades) {
+                if (!possible({&fault.where, &grade.where})) {
+                    error("unreachable-gate", entry,
+                          fmt::format("no unit of the library's mix can have grade {} of {}", grade.id, fault.id));
+                }
+            }
             for (const Rule& rule : fault.rules) {
                 const Check* check = find_check(library_, rule.check);
                 if (check != nullptr && !possible({&fault.where, &rule.where, &check->where})) {

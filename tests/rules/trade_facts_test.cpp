@@ -263,3 +263,13 @@ TEST_CASE("a gap that can be seen in the seal is nearly always the leak", "[rule
     CHECK(diagnose(kOneCoil, {"freezer-gasket=gap"}).leader() == "gasket-leak");
     CHECK(diagnose(kOneCoil, {"freezer-gasket=gap", "freezer-wall-frost=near-door"}).of("gasket-leak") > 0.7);
 }
+
+TEST_CASE("a freezer has no fresh-food door, a single-door unit no freezer door", "[rules][facts]") {
+    const Ranking chest = diagnose({"layout=chest-freezer"}, {"complaint=runs-always"});
+    CHECK(chest.of_grade("gasket-leak", "fridge-gap") < 1e-12);
+    CHECK(chest.of_grade("door-not-closing", "fridge-door") < 1e-12);
+    CHECK(chest.of_grade("gasket-leak", "gap") > 0.02);
+    const Ranking single = diagnose({"layout=single-door"}, {"complaint=runs-always"});
+    CHECK(single.of_grade("gasket-leak", "gap") < 1e-12);
+    CHECK(single.of_grade("gasket-leak", "fridge-gap") > 0.02);
+}

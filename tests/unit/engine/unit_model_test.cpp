@@ -72,6 +72,24 @@ TEST_CASE("an unstated trait is averaged over the library's mix, a number withou
     CHECK(prior(unit) == Approx(0.6 * 0.2));
 }
 
+TEST_CASE("a grade that the unit cannot have leaves its share to the others") {
+    Library library = shop();
+    library.faults[0].where = {};
+    library.faults[0].multipliers.clear();
+    library.faults[0].grades[1].where = only("cooling", "one");
+    const auto compiled = compile(std::make_shared<const Library>(std::move(library)));
+    UnitTraits unit;
+    unit.words["cooling"] = "plate";
+    const UnitModel plate = fit_to_unit(compiled, unit);
+    CHECK(plate.prior()[0] == Approx(0.1));
+    CHECK(plate.prior()[1] == Approx(0.0).margin(1e-15));
+    unit.words["cooling"] = "one";
+    CHECK(fit_to_unit(compiled, unit).prior()[1] == Approx(0.025));
+    const UnitModel unstated = fit_to_unit(compiled, {});  // takes nothing away
+    CHECK(unstated.prior()[0] == Approx(0.075));
+    CHECK(unstated.prior()[1] == Approx(0.025));
+}
+
 TEST_CASE("of the variants of a rule the likeliest applies, else the one without a condition") {
     Library library = shop();
     Check check;
