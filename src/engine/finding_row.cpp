@@ -52,6 +52,7 @@ void collect_touching(const UnitModel& model, const Finding& finding, FindingRow
     row.place.assign(model.compiled().alternative_count(), -1);
     for (auto* column : {&row.normal, &row.rate, &row.shape, &row.shift, &row.spread_squared}) column->clear();
     row.anyone_decides = false;
+    row.weighed_for.reset();
     if (check.kind == CheckKind::gauge)
         collect(model, finding, check.gauges, false, row);  // a pair of a gauge costs more than it saves
     else

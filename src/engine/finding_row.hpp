@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -23,8 +24,9 @@ struct FindingRow {
     /// Gauges: what two alternatives shift and spread together, in the order of `pairs`; no reading changes it.
     std::vector<double> pair_shift, pair_variance;
 
-    std::vector<double> ratio;    ///< L'(i) / L'(none)
-    std::vector<double> inverse;  ///< L'(none) / L'(i)
+    std::optional<Finding> weighed_for;  ///< gauges: the value that what follows belongs to
+    std::vector<double> ratio;           ///< L'(i) / L'(none)
+    std::vector<double> inverse;         ///< L'(none) / L'(i)
     /// L'(ij) L'(none) / (L'(i) L'(j)) for places i < j, one row after the other (k (k - 1) / 2): the factor by
     /// which two alternatives together differ from each on its own.
     std::vector<double> pairs;

@@ -82,7 +82,10 @@ const FindingRow* RowStore::lay_out(const UnitModel& model, const Finding& findi
         if (!gauge) weigh_touching(model, finding, *row);
         if (kept) row = make_room(*row);
     }
-    if (gauge && with_gauge_weights) weigh_touching(model, finding, *row);
+    if (gauge && with_gauge_weights && row->weighed_for != finding) {
+        weigh_touching(model, finding, *row);
+        row->weighed_for = finding;
+    }
     return row;
 }
 
