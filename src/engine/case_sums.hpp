@@ -11,6 +11,10 @@ namespace frostread {
 [[nodiscard]] Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,
                                       const InferOptions& options);
 
+/// Makes this thread work out its next case from nothing: the sums of the latest case, and with `rows` also what
+/// is kept of single readings. For honest timing; no answer depends on it.
+void forget_latest_case(bool rows);
+
 /// P(the finding is wrong | all findings), over sets of at most two faults. With L' = trust L + (1 - trust) B it is
 ///     (1 - trust) B * P(all others) / P(all).
 [[nodiscard]] double probability_wrong(const UnitModel& model, const Findings& findings, std::size_t index);

@@ -59,6 +59,9 @@ class RowStore {
 public:
     static RowStore& of_this_thread();
 
+    /// Forgets all rows; no answer depends on it.
+    void forget();
+
     /// The whole row. Valid until the next call.
     const FindingRow& weighed(const UnitModel& model, const Finding& finding) { return *lay_out(model, finding, true); }
     /// For a gauge only what collect_touching fills; for others the whole row. Valid until the next call.

@@ -134,6 +134,11 @@ CaseSums& sums_of_this_thread() {
 
 }  // namespace
 
+void forget_latest_case(bool rows) {
+    sums_of_this_thread().unit = 0;
+    if (rows) RowStore::of_this_thread().forget();
+}
+
 Posterior infer(const UnitModel& model, const Findings& findings, const InferOptions& options) {
     CaseSums& sums = sums_of_this_thread();
     sums.prepare(model, findings, options.max_faults);

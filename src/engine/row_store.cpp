@@ -60,14 +60,18 @@ FindingRow* RowStore::find(const UnitModel& model, const Finding& finding, bool&
     return known.back().row.get();
 }
 
+void RowStore::forget() {
+    for (OneCheck& check : checks_)
+        for (auto& known : check.by_outcome) known.clear();
+    bytes_ = 0;
+}
+
 /// Once in a long while everything is forgotten, rather than keeping an account of what was used when.
 FindingRow* RowStore::make_room(FindingRow& newcomer) {
     bytes_ += bytes_of(newcomer);
     if (bytes_ < kMostBytes) return &newcomer;
     scratch_ = std::move(newcomer);
-    for (OneCheck& check : checks_)
-        for (auto& known : check.by_outcome) known.clear();
-    bytes_ = 0;
+    forget();
     return &scratch_;
 }
 

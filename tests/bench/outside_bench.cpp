@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/case_sums.hpp"
 #include "frostread/engine.hpp"
 #include "support/join_tree.hpp"
 #include "support/random_library.hpp"
@@ -96,16 +97,39 @@ TwoOutcomeNetwork random_network(std::mt19937_64& random, std::size_t faults, st
     return network;
 }
 
+/// Best of many, in seconds: from nothing but the compiled library, and with what is kept of single readings
+/// once they were seen (as in a batch), but never with the sums of the case itself.
+struct EngineTime {
+    double from_nothing = 1e9, with_rows = 1e9;
+};
+
+EngineTime time_engine(const UnitModel& model, const Findings& findings, int repeats, Posterior& posterior) {
+    EngineTime time;
+    for (const bool rows : {true, false})
+        for (int block = 0; block < 5; ++block) {
+            double seconds = 0.0;
+            for (int repeat = 0; repeat < repeats / 5; ++repeat) {
+                forget_latest_case(rows);
+                const auto start = Clock::now();
+                posterior = infer(model, findings);
+                seconds += seconds_since(start);
+            }
+            double& best = rows ? time.from_nothing : time.with_rows;
+            best = std::min(best, seconds / (repeats / 5));
+        }
+    return time;
+}
+
 // ---------------------------------------------------------------- dlib
 
 void against_join_tree() {
     fmt::print("posterior of every fault, against the join tree of dlib\n");
-    fmt::print("{:>7}{:>8}{:>16}{:>16}{:>12}{:>14}\n", "faults", "checks", "dlib, µs", "engine, µs", "times",
-               "difference");
+    fmt::print("{:>7}{:>8}{:>14}{:>14}{:>10}{:>14}{:>13}\n", "faults", "checks", "dlib, µs", "engine, µs", "times",
+               "rows kept, µs", "difference");
     for (const std::size_t faults : {4U, 6U, 8U, 9U}) {
         std::mt19937_64 random(7 + faults);
         constexpr int kNetworks = 5, kRepeats = 2000;
-        double dlib_best = 1e9, ours_best = 1e9, difference = 0.0;
+        double dlib_best = 1e9, ours_best = 1e9, kept_best = 1e9, difference = 0.0;
         for (int n = 0; n < kNetworks; ++n) {
             TwoOutcomeNetwork network = random_network(random, faults, 12, 0.6);
             network.second_factor = 0.5;
@@ -118,16 +142,14 @@ void against_join_tree() {
             const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(as_library(network, 1.0))), {});
             const Findings findings = as_findings(network);
             Posterior posterior;
-            for (int block = 0; block < 5; ++block) {
-                const auto start = Clock::now();
-                for (int repeat = 0; repeat < kRepeats / 5; ++repeat) posterior = infer(model, findings);
-                ours_best = std::min(ours_best, seconds_since(start) / (kRepeats / 5));
-            }
+            const EngineTime time = time_engine(model, findings, kRepeats, posterior);
+            ours_best = std::min(ours_best, time.from_nothing);
+            kept_best = std::min(kept_best, time.with_rows);
             for (std::size_t f = 0; f < faults; ++f)
                 difference = std::max(difference, std::abs(theirs[f] - posterior.fault[f]));
         }
-        fmt::print("{:>7}{:>8}{:>16.1f}{:>16.2f}{:>12.0f}{:>14.1e}\n", faults, 12, dlib_best * 1e6, ours_best * 1e6,
-                   dlib_best / ours_best, difference);
+        fmt::print("{:>7}{:>8}{:>14.1f}{:>14.2f}{:>10.0f}{:>14.2f}{:>13.1e}\n", faults, 12, dlib_best * 1e6,
+                   ours_best * 1e6, dlib_best / ours_best, kept_best * 1e6, difference);
     }
     fmt::print("dlib: making the join tree and asking for every fault, without setting up the network\n\n");
 }
@@ -222,7 +244,7 @@ void against_toulbar2() {
     std::mt19937_64 random(80);
     constexpr int kNetworks = 12;
     int solved = 0, small = 0, same = 0;
-    double said = 0.0, cpu = 0.0, ours = 0.0;
+    double said = 0.0, cpu = 0.0, ours = 0.0, kept = 0.0;
     for (int n = 0; n < kNetworks; ++n) {
         const TwoOutcomeNetwork network = random_network(random, 80, 120, 0.05);
         write_uai(network, path);
@@ -235,13 +257,9 @@ void against_toulbar2() {
         const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(std::move(library))), {});
         const Findings findings = as_findings(network);
         Posterior posterior;
-        double best = 1e9;
-        for (int block = 0; block < 10; ++block) {
-            const auto start = Clock::now();
-            for (int repeat = 0; repeat < 10; ++repeat) posterior = infer(model, findings);
-            best = std::min(best, seconds_since(start) / 10.0);
-        }
-        ours += best;
+        const EngineTime time = time_engine(model, findings, 100, posterior);
+        ours += time.from_nothing;
+        kept += time.with_rows;
         if (theirs.present.size() > 2) continue;
         ++small;
         std::vector<std::size_t> mine;
@@ -257,8 +275,8 @@ void against_toulbar2() {
     fmt::print("solved {} of {}; at most two faults in {}, the same set in {}\n", solved, kNetworks, small, same);
     fmt::print("mean time: toulbar2 {:.1f} ms as it says itself, {:.1f} ms of processor time with reading the file;\n",
                1e3 * said / solved, 1e3 * cpu / solved);
-    fmt::print("           engine {:.1f} µs: {:.0f} and {:.0f} times faster\n", 1e6 * ours / solved, said / ours,
-               cpu / ours);
+    fmt::print("           engine {:.1f} µs: {:.0f} and {:.0f} times faster ({:.1f} µs with rows kept)\n",
+               1e6 * ours / solved, said / ours, cpu / ours, 1e6 * kept / solved);
 }
 
 }  // namespace

@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/case_sums.hpp"
 #include "frostread/files.hpp"
 #include "plan/look_ahead.hpp"
 
@@ -59,7 +60,10 @@ void measure(const std::string& title, const UnitModel& model, const Case& the_c
     fmt::print("{}: {} sets ({:.4f} covered), {} groups, {} candidates, {} answers\n", title, belief.sets.size(),
                belief.covered, belief.groups.size(), candidates.size(), answers);
     time_of("gather", runs, [&] { (void)gather(model, the_case); });
-    time_of("infer", runs, [&] { (void)infer(model, findings); });
+    time_of("infer", runs, [&] {
+        forget_latest_case(false);
+        (void)infer(model, findings);
+    });
     time_of("belief", runs, [&] { (void)plan::make_belief(model, posterior); });
     time_of("candidates with their rows", runs,
             [&] { (void)plan::list_candidates(model, the_case, findings, belief, job); });
