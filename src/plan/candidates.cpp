@@ -13,6 +13,8 @@ namespace {
 
 /// A reading is worth measuring again once it is about as likely wrong as right.
 constexpr double kDoubt = 0.35;
+/// Who read the same thing twice and asks a third time learns nothing: the doubt stays and is shown.
+constexpr std::ptrdiff_t kMostReadings = 2;
 /// Conditions up to here are made by the person on the spot; up to the second they hold or not when the
 /// person comes (the reading is taken all the same and trusted less); longer ones are made, unless a check
 /// shows that they hold already.
@@ -66,7 +68,9 @@ public:
         for (CheckIndex check = 0; check < library_.checks.size(); ++check) {
             if (only && check != *only) continue;
             const bool done = has(job_.done, check);
-            if (done && (!doubtful[check] || library_.checks[check].kind == CheckKind::several)) continue;
+            const bool worth_repeating = doubtful[check] && library_.checks[check].kind != CheckKind::several &&
+                                         times_read(library_.checks[check].id) < kMostReadings;
+            if (done && !worth_repeating) continue;
             if (auto candidate = consider(check)) {
                 candidate->repeat = done;
                 list.push_back(std::move(*candidate));
@@ -76,6 +80,11 @@ public:
     }
 
 private:
+    [[nodiscard]] std::ptrdiff_t times_read(const std::string& id) const {
+        return std::count_if(case_.readings.begin(), case_.readings.end(),
+                             [&](const Reading& reading) { return reading.check == id && !reading.skipped; });
+    }
+
     [[nodiscard]] bool cannot_use(const std::vector<std::string>& tools) const {
         return std::any_of(tools.begin(), tools.end(),
                            [&](const std::string& t) { return lacks_tool(job_.cannot, t); });
