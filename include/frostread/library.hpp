@@ -131,6 +131,7 @@ struct GaugeNormal {
     std::string relative_to;        ///< "" | trait id | gauge check id | reference id
     std::optional<double> assumed;  ///< reference value while it is not known; none: reading is void
     bool percent = false;
+    std::optional<double> settles_at;  ///< a larger reading says no more than this one
 };
 
 /// A physical limit of the shifted mean: a number, or the value of another gauge check plus offset.

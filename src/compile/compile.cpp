@@ -76,6 +76,7 @@ private:
         } else {
             dense.spread_squared = check.normal.spread * check.normal.spread;
             dense.width = check.range.max.value_or(1.0) - check.range.min.value_or(0.0);
+            if (check.normal.settles_at) dense.width = *check.normal.settles_at - check.range.min.value_or(0.0);
         }
         out_->checks_.push_back(std::move(dense));
     }

@@ -252,7 +252,7 @@ private:
             reference = known.value_or(check.normal.assumed.value_or(0.0));
         }
         double normal = check.normal.mean + reference;
-        double value = *reading.value;
+        double value = std::min(*reading.value, check.normal.settles_at.value_or(*reading.value));
         finding.width = compiled_.check(candidate.check).width;
         if (check.normal.percent) {
             const double per_unit = std::abs(reference) > 0.0 ? 100.0 / std::abs(reference) : 1.0;

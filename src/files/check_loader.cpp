@@ -200,6 +200,9 @@ void read_gauge(LibraryDraft& draft, Check& check, Fields& fields) {
         check.normal.relative_to = read_quantity_reference(draft, n, "relative_to");
         check.normal.assumed = n.maybe_number("assumed");
         check.normal.percent = n.flag("percent");
+        check.normal.settles_at = n.maybe_number("settles_at");
+        if (check.normal.settles_at && *check.normal.settles_at < check.normal.mean)
+            problems.error(*normal, "bad-range", "readings settle below the normal one", "settles_at at or above mean");
         if (check.normal.percent && check.normal.relative_to.empty()) {
             problems.error(*normal, "missing-key", "a percentage of nothing", "\"relative_to\" with \"percent\"");
         }

@@ -75,6 +75,13 @@ void add_gauge_answers(const UnitModel& model, const Finding& sample, Question& 
     }
     low = std::max(low, sample.low) - 4.0 * spread;
     high = std::min(high, sample.high) + 4.0 * spread;
+    const Check& written = model.compiled().library().checks[question.check];
+    if (!written.normal.percent) {  // no answer that nobody can read
+        const double normal = written.normal.mean + written.normal.assumed.value_or(0.0);
+        if (written.range.min) low = std::max(low, *written.range.min - normal);
+        if (written.range.max) high = std::min(high, *written.range.max - normal);
+        if (written.normal.settles_at) high = std::min(high, *written.normal.settles_at - normal);
+    }
     const double width = (high - low) / static_cast<double>(kGaugeCells);
     for (std::size_t cell = 0; cell < kGaugeCells; ++cell) {
         Finding finding = sample;

@@ -269,7 +269,7 @@ TEST_CASE("one impossible reading is worth 8 dB under the Student t, not 140 (co
     check.id = "freezer";
     check.kind = CheckKind::gauge;
     check.range = {-70.0, 30.0};
-    check.normal = {-18.0, 2.0, "", std::nullopt, false};
+    check.normal = {-18.0, 2.0, "", std::nullopt, false, std::nullopt};
     library.checks.push_back(check);
     Fault fault;
     fault.id = "colder";

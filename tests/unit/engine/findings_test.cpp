@@ -29,7 +29,7 @@ Check gauge(const std::string& id, double mean, const std::string& relative_to, 
     check.id = id;
     check.kind = CheckKind::gauge;
     check.range = {-60.0, 60.0};
-    check.normal = {mean, 2.0, relative_to, assumed, false};
+    check.normal = {mean, 2.0, relative_to, assumed, false, std::nullopt};
     return check;
 }
 
@@ -223,6 +223,24 @@ TEST_CASE("a gauge is taken against its reference: read, else assumed, else void
     the_case.readings = {measures("suction", 60.0)};
     CHECK(gathered(the_case).items.empty());
     CHECK(noted(gathered(the_case), NoteKind::no_reference, "suction-normal"));
+}
+
+TEST_CASE("a reading beyond where a gauge settles counts as that") {
+    Library library = kitchen();
+    for (Check& check : library.checks)
+        if (check.id == "hours-running") {
+            check.range = {0.0, 200000.0};
+            check.normal.settles_at = 120.0;
+        }
+    const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
+    const auto deviation = [&](double hours) {
+        Case the_case;
+        the_case.readings = {measures("hours-running", hours)};
+        return gather(model, the_case).items.at(0).deviation;
+    };
+    CHECK(deviation(110.0) == Approx(10.0));
+    CHECK(deviation(120.0) == Approx(20.0));
+    CHECK(deviation(20000.0) == Approx(20.0));
 }
 
 TEST_CASE("a percentage gauge measures against the refrigerant's own pressure") {
