@@ -167,6 +167,7 @@ struct Check {
     TraitCondition where;  ///< the units it exists on
     Who who = Who::anyone;
     std::vector<std::string> superseded_by;
+    std::vector<std::string> second_look_of;  ///< checks of which one comes first; this one looks again later
     std::string source;
 };
 

@@ -283,6 +283,12 @@ void read_check(LibraryDraft& draft, const Site& site, const std::string& file_p
         if (other != check.id) continue;
         problems.error(site.value, "names-itself", fmt::format("{} supersedes itself", check.id), "another check");
     }
+    check.second_look_of = draft.references(fields, "second_look_of", Thing::check);
+    for (const std::string& other : check.second_look_of) {
+        if (other != check.id) continue;
+        problems.error(site.value, "names-itself", fmt::format("{} is a second look of itself", check.id),
+                       "another check");
+    }
     check.source = fields.text("source");
     read_by_kind(draft, check, fields);
     fields.finish();

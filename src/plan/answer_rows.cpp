@@ -96,8 +96,10 @@ bool RowMaker::fill(Candidate& candidate, Reading reading) {
         const double high = check.range.max.value_or(check.normal.mean + 1.0);
         reading.value = std::clamp(check.normal.assumed.value_or(0.0) + check.normal.mean, low, high);
     } else {
-        const auto abnormal = std::find_if(check.outcomes.begin(), check.outcomes.end(),
-                                           [](const Outcome& o) { return !o.normal && o.means.empty(); });
+        // An outcome that a better check silences says nothing, the others of its check may.
+        const auto abnormal = std::find_if(check.outcomes.begin(), check.outcomes.end(), [&](const Outcome& o) {
+            return !o.normal && o.means.empty() && !silenced(check, o);
+        });
         if (abnormal == check.outcomes.end()) return false;
         reading.outcomes = {abnormal->id};
     }
@@ -118,6 +120,15 @@ bool RowMaker::fill(Candidate& candidate, Reading reading) {
             break;
     }
     return candidate.rows.answers > 1;
+}
+
+bool RowMaker::silenced(const Check& check, const Outcome& outcome) const {
+    return check.kind != CheckKind::several &&
+           std::any_of(outcome.superseded_by.begin(), outcome.superseded_by.end(), [&](const std::string& id) {
+               const auto better = model_.compiled().check_index(id);
+               return better && std::any_of(findings_.items.begin(), findings_.items.end(),
+                                            [&](const Finding& f) { return f.check == *better; });
+           });
 }
 
 void RowMaker::find_patterns(CheckIndex check) {
@@ -171,7 +182,17 @@ void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
     Finding finding = seen.own.front();
     candidate.rows.sets = sets;
     candidate.rows.values.reserve(check.outcomes.size() * sets);
+    std::vector<OutcomeIndex> last;  // silenced outcomes leave together, as one answer that says next to nothing
+    std::vector<double> silent;
     for (OutcomeIndex outcome = 0; outcome < check.outcomes.size(); ++outcome) {
+        if (silenced(check, check.outcomes[outcome])) {
+            finding.outcome = outcome;
+            likelihoods_(finding, patterns_, per_pattern);
+            silent.resize(sets, 0.0);
+            for (std::size_t i = 0; i < sets; ++i) silent[i] += per_pattern[pattern_[i]];
+            last.push_back(outcome);
+            continue;
+        }
         if (referred_[candidate.check]) {
             reading.outcomes = {check.outcomes[outcome].id};
             seen = imagine(reading);
@@ -187,6 +208,10 @@ void RowMaker::fill_look(Candidate& candidate, Reading& reading) {
         candidate.answers.push_back({outcome, std::nullopt});
         apply_changes(seen.changed, candidate.rows.row(candidate.rows.answers++));
     }
+    if (last.empty()) return;
+    candidate.rows.values.insert(candidate.rows.values.end(), silent.begin(), silent.end());
+    candidate.answers.push_back({last.front(), std::nullopt});
+    ++candidate.rows.answers;
 }
 
 /// Things said together are judged as if one of them were named: the first one, in proportion to how

@@ -23,6 +23,8 @@ private:
         std::vector<std::size_t> gone;                         ///< earlier findings that are silenced or replaced
         std::vector<std::pair<std::size_t, Finding>> changed;  ///< earlier findings that read differently
     };
+    /// Whether this answer would be no evidence beside what was read already.
+    [[nodiscard]] bool silenced(const Check& check, const Outcome& outcome) const;
     [[nodiscard]] Imagined imagine(const Reading& reading);
     void fill_look(Candidate& candidate, Reading& reading);
     void fill_several(Candidate& candidate, const Finding& like);

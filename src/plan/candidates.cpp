@@ -90,10 +90,24 @@ private:
                            [&](const std::string& t) { return lacks_tool(job_.cannot, t); });
     }
 
+    /// A second look, while the first one is still to come.
+    [[nodiscard]] bool comes_too_early(const Check& check) const {
+        bool first_possible = false;
+        for (const std::string& id : check.second_look_of) {
+            const auto first = model_.compiled().check_index(id);
+            if (!first) continue;
+            if (has(job_.done, *first)) return false;
+            const Check& other = library_.checks[*first];
+            first_possible = first_possible || (model_.exists(*first) && !has(job_.skipped, *first) &&
+                                                !has(job_.cannot, id) && !cannot_use(other.tools));
+        }
+        return first_possible;
+    }
+
     [[nodiscard]] std::optional<Candidate> consider(CheckIndex index) {
         const Check& check = library_.checks[index];
         if (!model_.exists(index) || has(job_.skipped, index) || has(job_.cannot, check.id)) return std::nullopt;
-        if (cannot_use(check.tools)) return std::nullopt;
+        if (cannot_use(check.tools) || comes_too_early(check)) return std::nullopt;
         Candidate candidate;
         candidate.check = index;
         candidate.who = check.who;
