@@ -18,6 +18,7 @@ constexpr std::size_t kMostRepairs = 8;
 constexpr std::size_t kMostAlternatives = 8;
 constexpr double kProofShare = 0.2;          ///< a powered proof may cost this share of the step that ends it
 constexpr double kProofShareOfWorth = 0.25;  ///< most that proving a lost cause may cost, of the unit's worth
+constexpr double kProofBits = 0.02;          ///< a proof that tells less proves nothing
 constexpr double kLeastBits = 1e-3;
 
 /// Everything one decision looks at, made once.
@@ -128,22 +129,27 @@ private:
         return best;
     }
 
-    /// A unit is not condemned or handed over on circumstantial evidence: while none of the fault's own
-    /// confirming checks has been read, the one that tells most for its minutes comes first, as long as it
-    /// costs little beside what hangs on the verdict. (The sums alone would stop here; they trust the rules.)
+    /// A unit is not condemned or handed over on circumstantial evidence: as long as the verdict is in doubt, or
+    /// none of the fault's own confirming checks has been read, the one that tells most for its minutes comes
+    /// first if it costs little beside what hangs on the verdict. (The sums alone would stop here; they trust the
+    /// rules.)
     [[nodiscard]] std::optional<std::size_t> proof_first() const {
         const Ending& ending = endings_.front();
         if ((ending.action != Action::retire && ending.action != Action::refer) || ending.repair == nullptr)
             return std::nullopt;
-        const std::vector<std::string>& confirm = library_.faults[ending.repair->fault].confirm;
+        // Where a second look confirms, the first one has to come before it.
+        std::vector<std::string> confirm = library_.faults[ending.repair->fault].confirm;
+        for (std::size_t i = 0, named = confirm.size(); i < named; ++i)
+            if (const Check* check = find_check(library_, confirm[i]))
+                confirm.insert(confirm.end(), check->second_look_of.begin(), check->second_look_of.end());
         const auto confirms = [&](CheckIndex check) {
             return std::find(confirm.begin(), confirm.end(), library_.checks[check].id) != confirm.end();
         };
-        if (std::any_of(job_.done.begin(), job_.done.end(), confirms)) return std::nullopt;
+        if (confident_ && std::any_of(job_.done.begin(), job_.done.end(), confirms)) return std::nullopt;
         std::optional<std::size_t> best;
         for (const std::size_t c : order_) {
             const StepValue& value = values_[c];
-            if (!confirms(candidates_[c].check) ||
+            if (!confirms(candidates_[c].check) || value.bits < kProofBits ||
                 value.minutes * money_per_minute(economy_) > kProofShareOfWorth * economy_.worth)
                 continue;
             if (!best || value.bits * (values_[*best].cost + 1e-9) > values_[*best].bits * (value.cost + 1e-9))
