@@ -137,15 +137,15 @@ private:
         const Ending& ending = endings_.front();
         if ((ending.action != Action::retire && ending.action != Action::refer) || ending.repair == nullptr)
             return std::nullopt;
-        // Where a second look confirms, the first one has to come before it.
         std::vector<std::string> confirm = library_.faults[ending.repair->fault].confirm;
-        for (std::size_t i = 0, named = confirm.size(); i < named; ++i)
-            if (const Check* check = find_check(library_, confirm[i]))
-                confirm.insert(confirm.end(), check->second_look_of.begin(), check->second_look_of.end());
         const auto confirms = [&](CheckIndex check) {
             return std::find(confirm.begin(), confirm.end(), library_.checks[check].id) != confirm.end();
         };
         if (confident_ && std::any_of(job_.done.begin(), job_.done.end(), confirms)) return std::nullopt;
+        // Where a second look confirms, the first one has to come before it.
+        for (std::size_t i = 0, named = confirm.size(); i < named; ++i)
+            if (const Check* check = find_check(library_, confirm[i]))
+                confirm.insert(confirm.end(), check->second_look_of.begin(), check->second_look_of.end());
         std::optional<std::size_t> best;
         for (const std::size_t c : order_) {
             const StepValue& value = values_[c];
