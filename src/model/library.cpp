@@ -158,7 +158,7 @@ NameMatch match_missing(const Library& library, std::string_view typed) {
     if (wanted.empty()) return out;
     for (const std::string& word : words)
         if (same_id(word, wanted) || (word == "licence" && wanted == "license")) return {{word}, ""};
-    const NameMatch check = match_check(library, typed);
+    NameMatch check = match_check(library, typed);
     // An exact name of a check is that check, however many tools begin so.
     if (check.unique() && same_id(check.matches.front(), wanted)) return check;
     for (const std::string& word : words)
