@@ -163,10 +163,9 @@ std::string next_step(const Report& report) {
 }
 
 std::string next(const Report& report) {
-    const std::string ask =
-        report.ask
-            ? element("p", fmt::format("Ask first ({}): {}", report.ask->trait, present::question_words(*report.ask)))
-            : "";
+    const std::string ask = report.ask ? element("p", fmt::format("Ask first (-u {}=…): {}", report.ask->trait,
+                                                                  present::question_words(*report.ask)))
+                                       : "";
     const std::string out = ask + next_step(report);
     return out.empty() ? "" : "<div class=\"next\">\n" + out + "</div>\n";
 }

@@ -366,8 +366,8 @@ private:
     void next() {
         if (report_.ask) {
             blank();
-            paragraph(fmt::format("Ask first ({}): {}", report_.ask->trait, present::question_words(*report_.ask)), "",
-                      "  ");
+            paragraph(fmt::format("Ask first (-u {}=…): {}", report_.ask->trait, present::question_words(*report_.ask)),
+                      "", "  ");
         }
         switch (report_.action) {
             case Action::test:

@@ -175,7 +175,7 @@ std::string call_update(const View& view, const TextStyle& style) {
         }
     }
     if (view.report.ask)
-        out += wrapped(fmt::format("ask first ({}): {}", view.report.ask->trait, view.report.ask->question),
+        out += wrapped(fmt::format("ask first: {} Say: unit {}=…", view.report.ask->question, view.report.ask->trait),
                        style.width, "", "  ");
     std::string indent;
     for (const std::string& part : wrap(next_line(view.report), style.width - 2)) {
@@ -214,8 +214,8 @@ std::string next_step(const Report& report, const TextStyle& style) {
         for (const std::string& part : wrap(text, width)) out += inked(part, Ink::bold, style) + "\n";
     };
     if (report.ask)
-        out +=
-            wrapped(fmt::format("Ask first ({}): {}", report.ask->trait, question_words(*report.ask)), width, "", "  ");
+        out += wrapped(fmt::format("Ask first: {} Say: unit {}=…", question_words(*report.ask), report.ask->trait),
+                       width, "", "  ");
     if (report.action == Action::refer)
         head("Stop here and hand the unit over to somebody licensed or trained for it.");
     if (report.action == Action::retire) head("Retire the unit, unless the owner decides otherwise.");
