@@ -156,7 +156,8 @@ private:
             if ((known.tried >> h) & 1U)
                 job.tried.push_back(h == faults_ ? std::string(kNothingWrongTried) : library_.faults[h].remedy.id);
         ++decisions;
-        const Decision decision = decide_with(model_, the_case, findings, infer(model_, findings), job, options_, tuning_);
+        const Decision decision =
+            decide_with(model_, the_case, findings, infer(model_, findings), job, options_, tuning_);
         if (decision.action == Action::test) {
             const std::size_t c = decision.test->check;
             double cost = test_money(c, open(known)) * total;

@@ -102,8 +102,8 @@ TEST_CASE("rows: the bins of a gauge hold what its distribution puts there") {
         const auto& sets = one.belief.sets;
         const auto flat = std::find_if(sets.begin(), sets.end(),
                                        [](const FaultSet& set) { return set.kind == HypothesisKind::something_else; });
-        const auto list = list_candidates(one.model, one.the_case, one.findings, one.belief,
-                                          job_state(one.model, one.the_case));
+        const auto list =
+            list_candidates(one.model, one.the_case, one.findings, one.belief, job_state(one.model, one.the_case));
         for (const Candidate& candidate : list) {
             for (std::size_t i = 0; i < sets.size(); ++i) {
                 double sum = 0.0;
