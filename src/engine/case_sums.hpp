@@ -3,8 +3,8 @@
 #include "frostread/engine.hpp"
 
 /// The posterior of a case in which one finding is left out or is another. Out of the sums over the whole case,
-/// which are kept for the latest case of each thread, this costs a tenth of a fresh sum and gives the same numbers to
-/// rounding (tested).
+/// which are kept for the latest case of each thread, the finding is divided out; the numbers are those of a fresh
+/// sum, to rounding (tested).
 namespace frostread {
 
 /// Requires: index < findings.items.size().

@@ -19,6 +19,7 @@
 #include "frostread/engine.hpp"
 #include "support/join_tree.hpp"
 #include "support/random_library.hpp"
+#include "support/two_outcome_library.hpp"
 
 namespace {
 
@@ -28,49 +29,6 @@ using Clock = std::chrono::steady_clock;
 
 double seconds_since(Clock::time_point start) {
     return std::chrono::duration<double>(Clock::now() - start).count();
-}
-
-/// A two-outcome network as a rule library. Rules stand only where the link is above zero.
-Library as_library(const TwoOutcomeNetwork& network, double nothing_wrong) {
-    Library library;
-    library.nothing_wrong = nothing_wrong * 1000.0;
-    library.second_fault = network.second_factor / nothing_wrong;
-    for (std::size_t i = 0; i < network.findings.size(); ++i) {
-        Check check;
-        check.id = "c" + std::to_string(i);
-        check.outcomes = {{}, {}};
-        check.outcomes[0].id = "away";
-        check.outcomes[0].normal = true;
-        check.outcomes[1].id = "shows";
-        check.outcomes[1].background = network.findings[i].background;
-        library.checks.push_back(check);
-    }
-    for (std::size_t f = 0; f < network.odds.size(); ++f) {
-        Fault fault;
-        fault.id = "f" + std::to_string(f);
-        fault.frequency = network.odds[f] * nothing_wrong * 1000.0;
-        for (std::size_t i = 0; i < network.findings.size(); ++i) {
-            if (network.findings[i].link[f] <= 0.0) continue;
-            Rule rule;
-            rule.check = "c" + std::to_string(i);
-            rule.all_grades = Effect{{{"shows", network.findings[i].link[f]}}, 0.0, 0.0};
-            fault.rules.push_back(rule);
-        }
-        library.faults.push_back(fault);
-    }
-    return library;
-}
-
-Findings as_findings(const TwoOutcomeNetwork& network) {
-    Findings findings;
-    for (std::size_t i = 0; i < network.findings.size(); ++i) {
-        Finding finding;
-        finding.check = static_cast<CheckIndex>(i);
-        finding.outcome = network.findings[i].shows ? 1 : 0;
-        finding.trust = network.findings[i].trust;
-        findings.items.push_back(finding);
-    }
-    return findings;
 }
 
 /// Faults that each touch about `touch` of the checks; one or two faults are present and make findings.

@@ -5,28 +5,16 @@
 #include "frostread/files.hpp"
 #include "frostread/planner.hpp"
 #include "support/catch.hpp"
+#include "support/readings.hpp"
 
 using namespace frostread;
+using namespace frostread::test;
 
 namespace {
 
 const std::shared_ptr<const CompiledLibrary>& household() {
     static const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
     return compiled;
-}
-
-Reading look(const std::string& check, const std::string& outcome) {
-    Reading reading;
-    reading.check = check;
-    reading.outcomes = {outcome};
-    return reading;
-}
-
-Reading gauge(const std::string& check, double value) {
-    Reading reading;
-    reading.check = check;
-    reading.value = value;
-    return reading;
 }
 
 Decision decide_on(const Case& the_case) {

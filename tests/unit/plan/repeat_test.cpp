@@ -3,19 +3,13 @@
 
 #include "plan/candidates.hpp"
 #include "support/catch.hpp"
+#include "support/readings.hpp"
 #include "unit/batch/collect.hpp"
 
 using namespace frostread;
 using namespace frostread::test;
 
 namespace {
-
-Reading said(const std::string& check, const std::string& outcome) {
-    Reading reading;
-    reading.check = check;
-    reading.outcomes = {outcome};
-    return reading;
-}
 
 /// Whether the planner would have the reading of `check` made again.
 bool would_repeat(const Case& the_case, const std::string& check) {
@@ -33,14 +27,14 @@ bool would_repeat(const Case& the_case, const std::string& check) {
 TEST_CASE("planner: a doubtful reading is made again once and not for ever") {
     // A sound unit by every sign, a forced defrost that heats, and an ohmmeter that says the heater is open.
     Case the_case;
-    the_case.readings = {said("compressor-run", "runs-and-stops"),
-                         said("compressor-shell", "warm"),
-                         said("condenser-coil", "clean"),
-                         said("evaporator-frost", "light-even"),
-                         said("freezer-fan", "blows"),
-                         said("forced-defrost", "heats"),
-                         said("defrost-heater", "open")};
+    the_case.readings = {look("compressor-run", "runs-and-stops"),
+                         look("compressor-shell", "warm"),
+                         look("condenser-coil", "clean"),
+                         look("evaporator-frost", "light-even"),
+                         look("freezer-fan", "blows"),
+                         look("forced-defrost", "heats"),
+                         look("defrost-heater", "open")};
     REQUIRE(would_repeat(the_case, "defrost-heater"));
-    the_case.readings.push_back(said("defrost-heater", "open"));
+    the_case.readings.push_back(look("defrost-heater", "open"));
     CHECK_FALSE(would_repeat(the_case, "defrost-heater"));
 }
