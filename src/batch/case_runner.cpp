@@ -12,7 +12,7 @@ namespace frostread::batch {
 
 namespace {
 
-constexpr std::size_t kFewSets = 64;
+constexpr std::size_t kFewSets = 16;
 constexpr double kFewAbove = 1e-5;
 
 }  // namespace

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <vector>
+
 #include "frostread/engine.hpp"
 
 /// The posterior of a case in which one finding is left out or is another. Out of the sums over the whole case,
@@ -7,9 +9,12 @@
 /// sum, to rounding (tested).
 namespace frostread {
 
+/// In which order Posterior::sets is wanted. Sorting costs more than choosing.
+enum class SetOrder { likeliest_first, any };
+
 /// Requires: index < findings.items.size().
 [[nodiscard]] Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,
-                                      const InferOptions& options);
+                                      const InferOptions& options, SetOrder order = SetOrder::likeliest_first);
 
 /// Makes this thread work out its next case from nothing: the sums of the latest case, and with `rows` also what
 /// is kept of single readings. For honest timing; no answer depends on it.
@@ -19,8 +24,12 @@ void forget_latest_case(bool rows);
 ///     (1 - trust) B * P(all others) / P(all).
 [[nodiscard]] double probability_wrong(const UnitModel& model, const Findings& findings, std::size_t index);
 
+/// Never below probability_wrong of each finding, to rounding, and far cheaper.
+void probability_wrong_at_most(const UnitModel& model, const Findings& findings, std::vector<double>& most);
+
 /// With *instead in the finding's place; null leaves it out.
 [[nodiscard]] Posterior infer_instead(const UnitModel& model, const Findings& findings, std::size_t index,
-                                      const Finding* instead, const InferOptions& options);
+                                      const Finding* instead, const InferOptions& options,
+                                      SetOrder order = SetOrder::likeliest_first);
 
 }  // namespace frostread

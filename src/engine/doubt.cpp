@@ -3,6 +3,7 @@
 #include <unordered_map>
 
 #include "engine/case_sums.hpp"
+#include "engine/hypotheses.hpp"
 #include "engine/set_likelihood.hpp"
 #include "engine/stages.hpp"
 #include "frostread/why.hpp"
@@ -23,12 +24,15 @@ constexpr int kGaugeSteps = 120;
 
 /// Probability, given the other readings, of a reading no likelier than the one that was made. Sets that do
 /// the same to the check predict the same, so each such group is asked once.
-double surprise_of(const UnitModel& model, const Finding& finding, const Posterior& others) {
+double surprise_of(const UnitModel& model, const Finding& finding, Posterior others) {
     const CompiledCheck& check = model.compiled().check(finding.check);
     SetLikelihood likelihood_of_set(model, finding);
     std::vector<WeightedSet> groups;
     std::unordered_map<std::uint64_t, std::size_t> group_of;
     double believed = 0.0;
+    for (const WeightedSet& weighted : others.sets) believed += weighted.probability;
+    if (believed >= kPredictiveMass) std::sort(others.sets.begin(), others.sets.end(), likelier);
+    believed = 0.0;
     for (const WeightedSet& weighted : others.sets) {
         const auto [place, is_new] = group_of.try_emplace(likelihood_of_set.key(weighted.set), groups.size());
         if (is_new) groups.push_back({weighted.set, 0.0});
@@ -96,19 +100,23 @@ std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Fin
     InferOptions sums_only;
     sums_only.max_sets = 0;
     const auto now = leader(posterior);
+    thread_local std::vector<double> most_of_thread;
+    std::vector<double>& most = most_of_thread;
+    probability_wrong_at_most(model, findings, most);
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
         const Finding& finding = findings.items[i];
         if (finding.trust <= 0.0) continue;  // moves nothing, so nothing to doubt
         const double worth_checking =
             std::max(kWorthChecking + (1.0 - finding.trust), no_surprise_below(model, finding));
-        if (surely_fits(model, finding, posterior, worth_checking)) continue;
+        if (most[i] < worth_checking * (1.0 - 1e-9)) continue;
         const double wrong = probability_wrong(model, findings, i);
         if (wrong < worth_checking) continue;
         // Up to one half a reading is doubtful only when dropping it changes the leader.
         if (wrong <= kDoubtful && surely_same_leader(model, finding, posterior)) continue;
         const bool changes_leader = leader(infer_without(model, findings, i, sums_only)) != now;
         if (wrong <= kDoubtful && !changes_leader) continue;
-        const DoubtfulReading reading{i, wrong, surprise_of(model, finding, infer_without(model, findings, i, {})),
+        const DoubtfulReading reading{i, wrong,
+                                      surprise_of(model, finding, infer_without(model, findings, i, {}, SetOrder::any)),
                                       changes_leader};
         if (wrong > kDoubtful || reading.surprise < kSurprise) doubtful.push_back(reading);
     }

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <map>
+#include <utility>
 
 #include "engine/wide_vectors.hpp"
 
@@ -43,6 +46,33 @@ void collect(const UnitModel& model, const Finding& finding, const Effects& effe
         if (fill || touches[who] != 0) enter(row, who, influence[who]);
 }
 
+/// Every sum of two alternatives' influences once, and where each alternative's own sums lie.
+void collect_sums(double spread_squared, FindingRow& row) {
+    std::map<std::pair<double, double>, std::uint32_t> known;
+    constexpr double kInfinite = std::numeric_limits<double>::infinity();
+    for (auto* column : {&row.least_shift, &row.least_variance}) column->assign(row.size(), kInfinite);
+    for (auto* column : {&row.most_shift, &row.most_variance}) column->assign(row.size(), -kInfinite);
+    for (std::size_t i = 0; i < row.size(); ++i)
+        for (std::size_t j = i + 1; j < row.size(); ++j) {
+            Influence both = row.influence(i);
+            add(both, row.influence(j));
+            const double variance = spread_squared + both.spread_squared;
+            const auto next = static_cast<std::uint32_t>(known.size());
+            const auto [sum, is_new] = known.try_emplace({both.shift, variance}, next);
+            if (is_new) {
+                row.sum_shift.push_back(both.shift);
+                row.sum_variance.push_back(variance);
+            }
+            row.pair_sum.push_back(sum->second);
+            for (const std::size_t one : {i, j}) {
+                row.least_shift[one] = std::min(row.least_shift[one], both.shift);
+                row.most_shift[one] = std::max(row.most_shift[one], both.shift);
+                row.least_variance[one] = std::min(row.least_variance[one], variance);
+                row.most_variance[one] = std::max(row.most_variance[one], variance);
+            }
+        }
+}
+
 }  // namespace
 
 void collect_touching(const UnitModel& model, const Finding& finding, FindingRow& row) {
@@ -60,15 +90,11 @@ void collect_touching(const UnitModel& model, const Finding& finding, FindingRow
     row.variance.clear();
     for (const double spread_squared : row.spread_squared)
         row.variance.push_back(check.spread_squared + spread_squared);
-    row.pair_shift.clear();
-    row.pair_variance.clear();
-    for (std::size_t i = 0; check.kind == CheckKind::gauge && i < row.size(); ++i)
-        for (std::size_t j = i + 1; j < row.size(); ++j) {
-            Influence both = row.influence(i);
-            add(both, row.influence(j));
-            row.pair_shift.push_back(both.shift);
-            row.pair_variance.push_back(check.spread_squared + both.spread_squared);
-        }
+    for (auto* column : {&row.sum_shift, &row.sum_variance, &row.least_shift, &row.most_shift, &row.least_variance,
+                         &row.most_variance})
+        column->clear();
+    row.pair_sum.clear();
+    if (check.kind == CheckKind::gauge) collect_sums(check.spread_squared, row);
 }
 
 namespace {
@@ -91,6 +117,41 @@ void gauge_likelihoods(const double* shift, const double* variances, std::size_t
         const double w = variance + 0.25 * z * z;  // student_t4 with one division fewer
         out[p] = peak * variance * variance / (std::sqrt(w) * w * w) + doubt;
     }
+}
+
+/// The least that L' of a gauge can be with any partner: at the shift that lies furthest off, and, because the density
+/// there rises with the variance up to a point and then falls, at the least or the most variance.
+FROSTREAD_WIDE_VECTORS
+void worst_of_gauge(const FindingRow& row, const Finding& finding, const Terms& terms, double* worst) {
+    const double low = finding.low, high = finding.high, deviation = finding.deviation;
+    const double peak = terms.trust * 0.375, doubt = terms.doubt, none = row.none;
+    const double *least_shift = row.least_shift.data(), *most_shift = row.most_shift.data();
+    const double *least_variance = row.least_variance.data(), *most_variance = row.most_variance.data();
+    const std::size_t count = row.size();
+    for (std::size_t i = 0; i < count; ++i) {
+        const double raised = least_shift[i] < low ? low : least_shift[i];
+        const double other_raised = most_shift[i] < low ? low : most_shift[i];
+        const double one = deviation - (raised > high ? high : raised);
+        const double other = deviation - (other_raised > high ? high : other_raised);
+        const double z_squared = one * one > other * other ? one * one : other * other;
+        const double v = least_variance[i], u = most_variance[i];
+        const double at_v = v + 0.25 * z_squared, at_u = u + 0.25 * z_squared;
+        const double first = v * v / (std::sqrt(at_v) * at_v * at_v);
+        const double second = u * u / (std::sqrt(at_u) * at_u * at_u);
+        worst[i] = none / (peak * (first < second ? first : second) + doubt);
+    }
+}
+
+/// The same for a look, whose pairs are few and kept.
+void worst_of_look(FindingRow& row) {
+    row.worst.assign(row.size(), 0.0);
+    const double* factor = row.pairs.data();
+    for (std::size_t i = 0; i < row.size(); ++i)
+        for (std::size_t j = i + 1; j < row.size(); ++j) {
+            const double both = row.inverse[i] * row.inverse[j] / *factor++;
+            row.worst[i] = std::max(row.worst[i], both);
+            row.worst[j] = std::max(row.worst[j], both);
+        }
 }
 
 /// L' of place i with every later place of the same rank: the formulas of likelihood_of, written as plain loops
@@ -167,15 +228,21 @@ void weigh_touching(const UnitModel& model, const Finding& finding, FindingRow& 
             row.ratio[i] = terms.trust * likelihood_of(check, finding, row.influence(i)) + terms.doubt;
     for (std::size_t i = 0; i < count; ++i) row.inverse[i] = row.none / row.ratio[i];
     for (std::size_t i = 0; i < count; ++i) row.ratio[i] /= row.none;
+    if (check.kind == CheckKind::gauge) {
+        row.pairs.clear();
+        row.sum_likelihood.resize(row.sum_shift.size());
+        gauge_likelihoods(row.sum_shift.data(), row.sum_variance.data(), row.sum_shift.size(), finding, terms,
+                          row.sum_likelihood.data());
+        row.worst.assign(count, 0.0);
+        if (count > 1) worst_of_gauge(row, finding, terms, row.worst.data());
+        return;
+    }
     row.pairs.resize(count * (count - std::min<std::size_t>(count, 1)) / 2);
-    if (check.kind == CheckKind::gauge)
-        gauge_likelihoods(row.pair_shift.data(), row.pair_variance.data(), row.pairs.size(), finding, terms,
-                          row.pairs.data());
-    else
-        for (std::size_t i = 0; i + 1 < count; ++i)
-            look_pairs(check, finding, row, i, terms, row.pairs.data() + row.pairs_of(i));
+    for (std::size_t i = 0; i + 1 < count; ++i)
+        look_pairs(check, finding, row, i, terms, row.pairs.data() + row.pairs_of(i));
     divide_by_singles(row.inverse.data(), count, 1.0 / row.none, row.pairs.data());
-    if (row.anyone_decides && check.kind != CheckKind::gauge) unequal_rank_factors(row);
+    if (row.anyone_decides) unequal_rank_factors(row);
+    worst_of_look(row);
 }
 
 }  // namespace frostread

@@ -21,15 +21,22 @@ struct FindingRow {
     bool anyone_decides = false;
 
     std::vector<double> variance;  ///< gauges: of the alternative and the check together
-    /// Gauges: what two alternatives shift and spread together, in the order of `pairs`; no reading changes it.
-    std::vector<double> pair_shift, pair_variance;
+    /// Gauges: what two alternatives shift and spread together; no reading changes it. Many pairs come to the same,
+    /// so every sum stands here once, and `pair_sum` says which one a pair has, in the order of `pairs`.
+    std::vector<double> sum_shift, sum_variance;
+    std::vector<std::uint32_t> pair_sum;
+    /// Gauges: between what the sums of one alternative with any other lie.
+    std::vector<double> least_shift, most_shift, least_variance, most_variance;
 
     std::optional<Finding> weighed_for;  ///< gauges: the value that what follows belongs to
     std::vector<double> ratio;           ///< L'(i) / L'(none)
     std::vector<double> inverse;         ///< L'(none) / L'(i)
     /// L'(ij) L'(none) / (L'(i) L'(j)) for places i < j, one row after the other (k (k - 1) / 2): the factor by
-    /// which two alternatives together differ from each on its own.
+    /// which two alternatives together differ from each on its own. Empty for a gauge: see pair_sum.
     std::vector<double> pairs;
+    std::vector<double> sum_likelihood;  ///< gauges: L' of each sum
+    /// At least L'(none) / L'(ij) for every j that touches as well.
+    std::vector<double> worst;
     double none = 1.0;         ///< L'(none)
     double log_none = 0.0;     ///< its natural logarithm
     double flat_ratio = 1.0;   ///< B / L'(none): what "something else" makes of it
@@ -41,6 +48,7 @@ struct FindingRow {
     }
     /// Where the factors of place i with i + 1, i + 2, … begin in `pairs`.
     [[nodiscard]] std::size_t pairs_of(std::size_t i) const { return i * (2 * who.size() - i - 1) / 2; }
+    /// Requires: no gauge.
     [[nodiscard]] double pair(std::size_t i, std::size_t j) const {
         return i < j ? pairs[pairs_of(i) + j - i - 1] : pairs[pairs_of(j) + i - j - 1];
     }
@@ -68,6 +76,15 @@ public:
     const FindingRow& touching(const UnitModel& model, const Finding& finding) {
         return *lay_out(model, finding, false);
     }
+    /// As `weighed`; `row` is what it gave for this finding before, when `version` was that of today.
+    const FindingRow& weighed_again(const UnitModel& model, const Finding& finding, const FindingRow* row,
+                                    std::uint64_t version) {
+        const bool stands = version == version_ && row != nullptr && row != &scratch_ &&
+                            (row->pair_sum.empty() || row->weighed_for == finding);
+        return stands ? *row : weighed(model, finding);
+    }
+    /// Changes when rows are forgotten.
+    [[nodiscard]] std::uint64_t version() const { return version_; }
 
 private:
     struct Remembered {
@@ -90,7 +107,8 @@ private:
     std::shared_ptr<const CompiledLibrary> library_;  ///< held, so that no other can come to lie at its address
     std::vector<OneCheck> checks_;
     std::size_t bytes_ = 0;
-    FindingRow scratch_;
+    std::uint64_t version_ = 0;
+    FindingRow scratch_;  ///< the one that is not kept
 };
 
 }  // namespace frostread

@@ -49,7 +49,20 @@ void HypothesisSums::add_faults(const std::vector<double>& marginal, double sets
     marginal_ = marginal;
 }
 
-Posterior HypothesisSums::finish(double cut, std::size_t max_sets, double log_scale) {
+void HypothesisSums::list_others(double cut, std::vector<WeightedSet>& listed) const {
+    if (nothing_ > cut) listed.push_back({FaultSet{}, nothing_});
+    if (else_ > cut) listed.push_back({FaultSet{HypothesisKind::something_else, 0, {}}, else_});
+}
+
+bool likelier(const WeightedSet& a, const WeightedSet& b) {
+    if (a.probability != b.probability) return a.probability > b.probability;
+    if (a.set.kind != b.set.kind) return a.set.kind < b.set.kind;
+    if (a.set.size != b.set.size) return a.set.size < b.set.size;
+    return a.set.members < b.set.members;
+}
+
+Posterior HypothesisSums::finish(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order,
+                                 double log_scale) {
     const double sum = total();
     const double scale = 1.0 / sum;
     Posterior out;
@@ -63,26 +76,18 @@ Posterior HypothesisSums::finish(double cut, std::size_t max_sets, double log_sc
     }
     for (double& probability : out.fault) probability = std::min(1.0, probability);
 
-    if (nothing_ > cut) listed_.push_back({FaultSet{}, nothing_});
-    if (else_ > cut) listed_.push_back({FaultSet{HypothesisKind::something_else, 0, {}}, else_});
-    const auto likelier = [](const WeightedSet& a, const WeightedSet& b) {
-        if (a.probability != b.probability) return a.probability > b.probability;
-        if (a.set.kind != b.set.kind) return a.set.kind < b.set.kind;
-        if (a.set.size != b.set.size) return a.set.size < b.set.size;
-        return a.set.members < b.set.members;
-    };
-    if (listed_.size() > max_sets) {
-        std::nth_element(listed_.begin(), listed_.begin() + static_cast<std::ptrdiff_t>(max_sets), listed_.end(),
+    if (listed.size() > max_sets) {
+        std::nth_element(listed.begin(), listed.begin() + static_cast<std::ptrdiff_t>(max_sets), listed.end(),
                          likelier);
-        listed_.resize(max_sets);
+        listed.resize(max_sets);
     }
-    std::sort(listed_.begin(), listed_.end(), likelier);
+    if (order == SetOrder::likeliest_first) std::sort(listed.begin(), listed.end(), likelier);
     double seen = 0.0;
-    for (WeightedSet& set : listed_) {
+    for (WeightedSet& set : listed) {
         set.probability = std::min(1.0, set.probability * scale);
         seen += set.probability;
     }
-    out.sets = std::move(listed_);
+    out.sets.assign(listed.begin(), listed.end());
     out.unlisted = std::max(0.0, 1.0 - seen);
     out.log_evidence = std::log(sum) + log_scale;
     return out;

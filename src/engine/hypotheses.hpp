@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "engine/case_sums.hpp"
 #include "engine/stages.hpp"
 
 /// Sets of faults: their prior, the sum of their weights, and the sets of three that an option asks for.
@@ -17,17 +18,21 @@ public:
     /// `marginal[i]` is the weight of all sets that hold alternative i; `sets_total` of all sets with a fault.
     void add_faults(const std::vector<double>& marginal, double sets_total);
     [[nodiscard]] double total() const { return nothing_ + else_ + sets_total_; }
-    /// Keeps a set for the list; call only for weights above the cut.
-    void list(const FaultSet& set, double weight) { listed_.push_back({set, weight}); }
-    /// Requires: total() > 0. Normalises, sorts, and finds what was not listed.
-    [[nodiscard]] Posterior finish(double cut, std::size_t max_sets, double log_scale);
+    /// Lists "nothing wrong" and "something else" when they lie above the cut.
+    void list_others(double cut, std::vector<WeightedSet>& listed) const;
+    /// Requires: total() > 0. Normalises, and keeps the likeliest of the listed sets, which carry their weights; what
+    /// is left in `listed` is of no use.
+    [[nodiscard]] Posterior finish(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order,
+                                   double log_scale);
 
 private:
     const CompiledLibrary& compiled_;
     double nothing_ = 0.0, else_ = 0.0, sets_total_ = 0.0;
     std::vector<double> marginal_;  ///< per alternative of the library
-    std::vector<WeightedSet> listed_;
 };
+
+/// The order of Posterior::sets; one total order, so that ties never depend on anything else.
+[[nodiscard]] bool likelier(const WeightedSet& a, const WeightedSet& b);
 
 /// Sum of the prior weights of all hypotheses with at most `max_faults` faults.
 [[nodiscard]] double prior_total(const UnitModel& model, int max_faults);

@@ -1,7 +1,8 @@
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
-#include <functional>
+#include <cstdint>
 
 #include "engine/case_sums.hpp"
 #include "engine/set_weights.hpp"
@@ -11,67 +12,76 @@ namespace frostread {
 
 namespace {
 
-struct Candidate {
-    double weight = 0.0;
-    std::array<std::uint16_t, 3> members{};  ///< alternatives; those beyond size are 0
-    std::uint8_t size = 0;
-};
+constexpr std::size_t kFew = 32;
 
-/// The likeliest sets in one pass: what is below the wanted number of others already is not kept.
-class LikeliestSets {
-public:
-    void start(double cut, std::size_t wanted) {
-        cut_ = cut;
-        wanted_ = wanted;
-        limit_ = 2 * wanted + 64;
-        found_.clear();
+/// A weight that at least `wanted` of the sets reach, as the likeliest of each row show; just below it, for equals.
+double reached_by_few(const SetWeights& weights, std::size_t wanted) {
+    if (weights.alone.size() + weights.row_largest.size() < wanted) return 0.0;
+    std::array<double, kFew> largest{};  // nearly all numbers are dismissed by one comparison
+    double* const last = largest.data() + wanted - 1;
+    for (const auto* known : {&weights.alone, &weights.row_largest})
+        for (const double weight : *known) {
+            if (weight <= *last) continue;
+            double* place = last;
+            for (; place != largest.data() && place[-1] < weight; --place) *place = place[-1];
+            *place = weight;
+        }
+    return std::nextafter(*last, 0.0);
+}
+
+/// The same for many: all weights are counted by halves of powers of two below the largest, which its bits tell.
+double reached_by_many(const SetWeights& weights, std::size_t wanted) {
+    constexpr std::size_t kSteps = 64;  // 32 powers of two: ten decades
+    constexpr unsigned kShift = 51;
+    double largest = 0.0;
+    for (const auto* known : {&weights.alone, &weights.row_largest})
+        for (const double weight : *known) largest = std::max(largest, weight);
+    const std::uint64_t top = std::bit_cast<std::uint64_t>(largest);
+    std::array<std::uint32_t, kSteps> counts{};
+    const auto count = [&](const double* from, const double* to) {
+        for (; from != to; ++from) {
+            const std::uint64_t below = (top - std::bit_cast<std::uint64_t>(*from)) >> kShift;
+            ++counts[std::min<std::uint64_t>(below, kSteps - 1)];
+        }
+    };
+    count(weights.alone.data(), weights.alone.data() + weights.alone.size());
+    if (!weights.pair.empty()) count(weights.pair.data() + 1, weights.pair.data() + weights.pair.size());
+    std::size_t seen = 0;
+    for (std::size_t step = 0; step + 1 < kSteps; ++step) {
+        seen += counts[step];
+        const std::uint64_t span = (static_cast<std::uint64_t>(step) + 1) << kShift;
+        if (seen >= wanted) return span < top ? std::bit_cast<double>(top - span) : 0.0;
     }
-    [[nodiscard]] double cut() const { return cut_; }
-    void offer(double weight, std::size_t size, std::size_t i, std::size_t j = 0, std::size_t k = 0) {
-        if (weight <= cut_) return;
-        found_.push_back({weight,
-                          {static_cast<std::uint16_t>(i), static_cast<std::uint16_t>(j), static_cast<std::uint16_t>(k)},
-                          static_cast<std::uint8_t>(size)});
-        if (found_.size() >= limit_) shorten();
+    return 0.0;
+}
+
+/// All sets above the cut.
+void list_sets(const std::vector<Triple>& triples, const SetWeights& weights, double cut,
+               std::vector<WeightedSet>& listed) {
+    const std::size_t count = weights.alone.size();
+    const auto list = [&](double weight, std::uint8_t size, std::size_t i, std::size_t j = 0, std::size_t k = 0) {
+        const auto member = [](std::size_t index) { return static_cast<std::uint16_t>(index); };
+        listed.push_back({{HypothesisKind::faults, size, {member(i), member(j), member(k)}}, weight});
+    };
+    for (std::size_t i = 0; i < count; ++i) {
+        if (weights.alone[i] > cut) list(weights.alone[i], 1, i);
+        if (weights.pair.empty() || weights.row_largest[i] <= cut) continue;
+        const double* row = weights.pair_row(i);
+        for (std::size_t j = i + 1; j < count; ++j)
+            if (row[j] > cut) list(row[j], 2, i, j);
     }
-    [[nodiscard]] const std::vector<Candidate>& found() const { return found_; }
-
-private:
-    /// Just below the last that is wanted, so that all of several equals at the edge stay and the order decides.
-    void shorten() {
-        const auto edge = found_.begin() + static_cast<std::ptrdiff_t>(wanted_);
-        std::nth_element(found_.begin(), edge, found_.end(),
-                         [](const Candidate& a, const Candidate& b) { return a.weight > b.weight; });
-        cut_ = std::nextafter(edge->weight, 0.0);
-        found_.erase(
-            std::partition(found_.begin(), found_.end(), [&](const Candidate& one) { return one.weight > cut_; }),
-            found_.end());
-        limit_ = std::max(limit_, 2 * found_.size());
-    }
-
-    std::vector<Candidate> found_;
-    double cut_ = 0.0;
-    std::size_t wanted_ = 0, limit_ = 0;
-};
-
-/// A weight that at least `wanted` sets reach, as the likeliest of the rows show; just below it, for equals.
-double surely_reached(const SetWeights& weights, std::size_t wanted) {
-    thread_local std::vector<double> known;
-    known.assign(weights.alone.begin(), weights.alone.end());
-    known.insert(known.end(), weights.row_largest.begin(), weights.row_largest.end());
-    if (wanted == 0 || known.size() < wanted) return 0.0;
-    const auto edge = known.begin() + static_cast<std::ptrdiff_t>(wanted - 1);
-    std::nth_element(known.begin(), edge, known.end(), std::greater<>());
-    return std::nextafter(*edge, 0.0);
+    for (std::size_t t = 0; t < triples.size(); ++t)
+        if (weights.triples[t] > cut) list(weights.triples[t], 3, triples[t].i, triples[t].j, triples[t].k);
 }
 
 }  // namespace
 
 Posterior summarise(const UnitModel& model, const std::vector<Triple>& triples, const SetWeights& weights,
-                    const InferOptions& options) {
-    thread_local std::vector<double> marginal;
-    thread_local LikeliestSets likeliest;
-    const std::size_t count = weights.alone.size();
+                    const InferOptions& options, SetOrder order) {
+    thread_local std::vector<double> marginal_of_thread;
+    thread_local std::vector<WeightedSet> listed_of_thread;
+    std::vector<double>& marginal = marginal_of_thread;
+    std::vector<WeightedSet>& listed = listed_of_thread;
     marginal.assign(weights.marginal.begin(), weights.marginal.end());
     double total = weights.total;
     for (std::size_t t = 0; t < triples.size(); ++t) {
@@ -80,27 +90,20 @@ Posterior summarise(const UnitModel& model, const std::vector<Triple>& triples, 
         total += weights.triples[t];
     }
 
-    HypothesisSums sets(model.compiled());
-    sets.add_nothing_wrong(weights.nothing_wrong);
-    sets.add_something_else(weights.something_else);
-    sets.add_faults(marginal, total);
-    likeliest.start(std::max(options.keep_above * sets.total(), surely_reached(weights, options.max_sets)),
-                    options.max_sets);
-    for (std::size_t i = 0; i < count && options.max_sets > 0; ++i) {
-        likeliest.offer(weights.alone[i], 1, i);
-        if (weights.pair.empty() || weights.row_largest[i] <= likeliest.cut()) continue;
-        const double* row = weights.pair_row(i);
-        for (std::size_t j = i + 1; j < count; ++j)
-            if (row[j] > likeliest.cut()) likeliest.offer(row[j], 2, i, j);
+    HypothesisSums sums(model.compiled());
+    sums.add_nothing_wrong(weights.nothing_wrong);
+    sums.add_something_else(weights.something_else);
+    sums.add_faults(marginal, total);
+    listed.clear();
+    double cut = 0.0;
+    if (options.max_sets > 0) {
+        const bool few = options.max_sets <= kFew;
+        cut = std::max(options.keep_above * sums.total(),
+                       few ? reached_by_few(weights, options.max_sets) : reached_by_many(weights, options.max_sets));
+        list_sets(triples, weights, cut, listed);
+        sums.list_others(cut, listed);
     }
-    for (std::size_t t = 0; t < triples.size() && options.max_sets > 0; ++t)
-        likeliest.offer(weights.triples[t], 3, triples[t].i, triples[t].j, triples[t].k);
-    for (const Candidate& candidate : likeliest.found()) {
-        FaultSet set{HypothesisKind::faults, candidate.size, {}};
-        for (std::size_t m = 0; m < candidate.size; ++m) set.members.at(m) = candidate.members.at(m);
-        sets.list(set, candidate.weight);
-    }
-    return sets.finish(likeliest.cut(), options.max_sets,
+    return sums.finish(listed, options.max_sets, order,
                        weights.log_scale - std::log(prior_total(model, options.max_faults)));
 }
 
@@ -115,10 +118,12 @@ struct CaseSums {
     SetWeights weights, changed;
     SetWeigher weigher;
     FindingRow without;
+    std::size_t changed_for = 0;  ///< `changed` leaves out the finding before this one; 0: something else
 
     void prepare(const UnitModel& model, const Findings& all, int most) {
         if (unit == model.serial() && unit != 0 && max_faults == most && findings == all.items) return;
         unit = 0;  // until it is done
+        changed_for = 0;
         triples = most >= 3 ? all_triples(model, all) : std::vector<Triple>{};
         weigher.weigh(model, all, triples, most, weights);
         max_faults = most;
@@ -142,26 +147,44 @@ void forget_latest_case(bool rows) {
 Posterior infer(const UnitModel& model, const Findings& findings, const InferOptions& options) {
     CaseSums& sums = sums_of_this_thread();
     sums.prepare(model, findings, options.max_faults);
-    return summarise(model, sums.triples, sums.weights, options);
+    return summarise(model, sums.triples, sums.weights, options, SetOrder::likeliest_first);
 }
+
+namespace {
+
+/// P(the finding is wrong), from the sum over all hypotheses without it.
+double share_wrong(const UnitModel& model, const Finding& finding, const FindingRow& row, double all, double without) {
+    const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
+    return std::min(1.0, flat / row.none * without / all);
+}
+
+}  // namespace
 
 double probability_wrong(const UnitModel& model, const Findings& findings, std::size_t index) {
     CaseSums& sums = sums_of_this_thread();
     sums.prepare(model, findings, 2);
-    const Finding& finding = findings.items[index];
-    const FindingRow& row = RowStore::of_this_thread().weighed(model, finding);
-    const double all = sums.weights.nothing_wrong + sums.weights.something_else + sums.weights.total;
-    const double flat = (1.0 - effective_trust(finding)) * flat_likelihood(model, finding);
-    return std::min(1.0, flat / row.none * total_without(sums.weights, row) / all);
+    const FindingRow& row = sums.weigher.row(model, findings, index);
+    return share_wrong(model, findings.items[index], row, sums.weights.all(), total_without(sums.weights, row));
+}
+
+void probability_wrong_at_most(const UnitModel& model, const Findings& findings, std::vector<double>& most) {
+    CaseSums& sums = sums_of_this_thread();
+    sums.prepare(model, findings, 2);
+    const double all = sums.weights.all();
+    most.clear();
+    for (std::size_t i = 0; i < findings.items.size(); ++i) {
+        const FindingRow& row = sums.weigher.row(model, findings, i);
+        most.push_back(share_wrong(model, findings.items[i], row, all, total_without_at_most(sums.weights, row)));
+    }
 }
 
 Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,
-                        const InferOptions& options) {
-    return infer_instead(model, findings, index, nullptr, options);
+                        const InferOptions& options, SetOrder order) {
+    return infer_instead(model, findings, index, nullptr, options, order);
 }
 
 Posterior infer_instead(const UnitModel& model, const Findings& findings, std::size_t index, const Finding* instead,
-                        const InferOptions& options) {
+                        const InferOptions& options, SetOrder order) {
     if (options.max_faults >= 3) {
         Findings others = findings;
         if (instead != nullptr)
@@ -172,7 +195,9 @@ Posterior infer_instead(const UnitModel& model, const Findings& findings, std::s
     }
     CaseSums& sums = sums_of_this_thread();
     sums.prepare(model, findings, options.max_faults);
-    const FindingRow* without = &RowStore::of_this_thread().weighed(model, findings.items[index]);
+    if (instead == nullptr && sums.changed_for == index + 1)  // asked for its leader before, now for its sets
+        return summarise(model, sums.triples, sums.changed, options, order);
+    const FindingRow* without = &sums.weigher.row(model, findings, index);
     const FindingRow* with = nullptr;
     if (instead != nullptr) {  // of two rows only the later is sure to stay
         sums.without = *without;
@@ -180,7 +205,8 @@ Posterior infer_instead(const UnitModel& model, const Findings& findings, std::s
         with = &RowStore::of_this_thread().weighed(model, *instead);
     }
     reweigh(sums.weights, *without, with, sums.changed);
-    return summarise(model, sums.triples, sums.changed, options);
+    sums.changed_for = instead == nullptr ? index + 1 : 0;
+    return summarise(model, sums.triples, sums.changed, options, order);
 }
 
 }  // namespace frostread

@@ -10,9 +10,10 @@ constexpr std::size_t kMostBytes = std::size_t{8} << 20U;  ///< per thread
 constexpr std::size_t kMostVariants = 64;
 
 std::size_t bytes_of(const FindingRow& row) {
-    const std::size_t columns = row.size() * (7 * sizeof(double) + sizeof(int) + sizeof(AlternativeIndex));
-    return sizeof(FindingRow) + columns + 3 * row.pair_shift.size() * sizeof(double) +
-           (row.pair_shift.empty() ? row.pairs.size() : 0) * sizeof(double) + row.place.size() * sizeof(std::int16_t);
+    const std::size_t columns = row.size() * (13 * sizeof(double) + sizeof(int) + sizeof(AlternativeIndex));
+    return sizeof(FindingRow) + columns + row.pairs.size() * sizeof(double) +
+           3 * row.sum_shift.size() * sizeof(double) + row.pair_sum.size() * sizeof(std::uint32_t) +
+           row.place.size() * sizeof(std::int16_t);
 }
 
 }  // namespace
@@ -28,6 +29,7 @@ void RowStore::prepare(const UnitModel& model) {
     const CompiledLibrary* compiled = library_.get();
     checks_.clear();
     bytes_ = 0;
+    ++version_;
     for (CheckIndex i = 0; i < compiled->check_count(); ++i) {
         const CompiledCheck& check = compiled->check(i);
         OneCheck one;
@@ -64,6 +66,7 @@ void RowStore::forget() {
     for (OneCheck& check : checks_)
         for (auto& known : check.by_outcome) known.clear();
     bytes_ = 0;
+    ++version_;
 }
 
 /// Once in a long while everything is forgotten, rather than keeping an account of what was used when.

@@ -81,24 +81,6 @@ void SetLikelihood::add_densities(const FaultSet& set, double weight, std::span<
     add_t4(deviations.data(), sums.data(), sums.size(), mean, variance, weight * trust_, weight * doubt_);
 }
 
-bool surely_fits(const UnitModel& model, const Finding& finding, const Posterior& posterior, double enough) {
-    thread_local SetLikelihood likelihood_of_set;
-    likelihood_of_set.aim(model, finding);
-    const double flat = likelihood_of_set.wrong_part();
-    double sum = 0.0, left = 1.0;
-    for (const WeightedSet& weighted : posterior.sets) {
-        // Under "something else" a reading tells nothing, so it is wrong as often as before.
-        const double share = weighted.set.kind == HypothesisKind::something_else
-                                 ? 1.0 - finding.trust
-                                 : flat / likelihood_of_set(weighted.set);
-        sum += weighted.probability * share;
-        left -= weighted.probability;
-        if (sum + left < enough * (1.0 - 1e-9)) return true;
-        if (sum >= enough) return false;
-    }
-    return false;
-}
-
 bool surely_same_leader(const UnitModel& model, const Finding& finding, const Posterior& posterior) {
     thread_local SetLikelihood likelihood_of_set;
     thread_local std::vector<double> now_listed, then_listed;

@@ -37,12 +37,6 @@ private:
     double trust_ = 0.0, flat_ = 0.0, doubt_ = 0.0, none_ = 0.0;
 };
 
-/// True only when P(finding is wrong | all findings) is surely below `enough`. The sets come likeliest first
-/// and no set's share of "wrong" is above 1, so what is left of the probability bounds what can still be
-/// added; most readings are cleared after a few sets. False: not settled, work it out.
-[[nodiscard]] bool surely_fits(const UnitModel& model, const Finding& finding, const Posterior& posterior,
-                               double enough);
-
 /// True only when the leader is surely the same without the finding. Without it every set weighs
 /// P(set) / L'(set); what a fault has in sets that are not listed weighs at most that part of its marginal over
 /// (1 - trust) B.

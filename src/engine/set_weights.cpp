@@ -117,18 +117,31 @@ double sum_divided(const double* pair, const double* factors, const double* inve
 }
 
 /// Calls change(weight, factor) for every pair that touches the finding twice.
-template <class Change>
-void for_each_pair(const FindingRow& row, SetWeights& out, Change change) {
-    const double* factor = row.pairs.data();
-    const AlternativeIndex* const end = row.who.data() + row.size();
-    for (const AlternativeIndex* who = row.who.data(); who != end; ++who) {
-        double* target = out.pair_row(*who);
-        for (const AlternativeIndex* with = who + 1; with != end; ++with) change(target[*with], *factor++);
+template <class Weights, class Change>
+void for_each_pair(const FindingRow& row, Weights& weights, Change change) {
+    const AlternativeIndex* const who = row.who.data();
+    const std::size_t count = row.size();
+    if (row.pair_sum.empty()) {
+        const double* factor = row.pairs.data();
+        for (std::size_t i = 0; i < count; ++i) {
+            auto* target = weights.pair_row(who[i]);
+            for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], *factor++);
+        }
+        return;
+    }
+    const std::uint32_t* sum = row.pair_sum.data();
+    const double *likelihood = row.sum_likelihood.data(), *inverse = row.inverse.data();
+    const double per_none = 1.0 / row.none;
+    for (std::size_t i = 0; i < count; ++i) {
+        auto* target = weights.pair_row(who[i]);
+        const double scale = inverse[i] * per_none;
+        for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], likelihood[*sum++] * (scale * inverse[j]));
     }
 }
 
+/// Every pair of the library has a factor of its own in `pairs`.
 bool is_full(const FindingRow& row, const SetWeights& weights) {
-    return row.size() == weights.alone.size();
+    return row.size() == weights.alone.size() && row.pair_sum.empty();
 }
 
 }  // namespace
@@ -142,7 +155,16 @@ void SetWeigher::weigh(const UnitModel& model, const Findings& findings, const s
     else_ = 1.0;
     else_log_ = log_none_ = decades_ = 0.0;
     folded_ = false;
-    for (const Finding& finding : findings.items) take(model, finding);
+    RowStore& store = RowStore::of_this_thread();
+    rows_.clear();
+    for (const Finding& finding : findings.items) {
+        rows_.push_back(&store.weighed(model, finding));
+        if (rows_.size() == 1 || store.version() != rows_version_) {
+            std::fill(rows_.begin(), rows_.end() - 1, nullptr);
+            rows_version_ = store.version();
+        }
+        take(*rows_.back());
+    }
     if (folded_ || !triples.empty()) {  // three likelihoods multiplied may leave the range that two keep to
         fold();
         finish_folded(model, triples);
@@ -151,8 +173,7 @@ void SetWeigher::weigh(const UnitModel& model, const Findings& findings, const s
     }
 }
 
-void SetWeigher::take(const UnitModel& model, const Finding& finding) {
-    const FindingRow& row = RowStore::of_this_thread().weighed(model, finding);
+void SetWeigher::take(const FindingRow& row) {
     if (decades_ + row.range_log10 > kDecadesBeforeFold) fold();
     decades_ += row.range_log10;
     log_none_ += row.log_none;
@@ -249,20 +270,35 @@ double total_without(const SetWeights& from, const FindingRow& without) {
         return sum + sum_divided(from.pair.data() + 1, without.pairs.data(), without.inverse.data(), without.size());
     }
     // Sets with one member that touches the finding: all that hold it, less those with another that does.
-    thread_local std::vector<double> once;
+    thread_local std::vector<double> once_of_thread, divided_of_thread;
+    std::vector<double>& once = once_of_thread;
     once.clear();
     for (const AlternativeIndex who : without.who) once.push_back(from.marginal[who]);
     double twice = 0.0, twice_divided = 0.0;
-    const double* factor = without.pairs.data();
-    for (std::size_t a = 0; a < without.size(); ++a) {
-        const double* row = from.pair_row(without.who[a]);
-        for (std::size_t b = a + 1; b < without.size(); ++b) {
-            const double weight = row[without.who[b]];
-            once[a] -= weight;
-            once[b] -= weight;
-            twice += weight;
-            twice_divided += weight * without.inverse[a] * without.inverse[b] / *factor++;
+    const auto walk = [&](auto divided) {  // divided(a, b): what a pair's weight is multiplied by, in order
+        for (std::size_t a = 0; a < without.size(); ++a) {
+            const double* row = from.pair_row(without.who[a]);
+            double here = 0.0, here_divided = 0.0;
+            for (std::size_t b = a + 1; b < without.size(); ++b) {
+                const double weight = row[without.who[b]];
+                once[b] -= weight;
+                here += weight;
+                here_divided += weight * divided(a, b);
+            }
+            once[a] -= here;
+            twice += here;
+            twice_divided += here_divided;
         }
+    };
+    if (without.pair_sum.empty()) {
+        const double* factor = without.pairs.data();
+        walk([&](std::size_t a, std::size_t b) { return without.inverse[a] * without.inverse[b] / *factor++; });
+    } else {
+        std::vector<double>& of_sum = divided_of_thread;
+        of_sum.resize(without.sum_likelihood.size());
+        for (std::size_t i = 0; i < of_sum.size(); ++i) of_sum[i] = without.none / without.sum_likelihood[i];
+        const std::uint32_t* next = without.pair_sum.data();
+        walk([&](std::size_t, std::size_t) { return of_sum[*next++]; });
     }
     double once_sum = 0.0, once_divided = 0.0;
     for (std::size_t a = 0; a < without.size(); ++a) {
@@ -270,6 +306,26 @@ double total_without(const SetWeights& from, const FindingRow& without) {
         once_divided += once[a] * without.inverse[a];
     }
     return sum + (from.total - once_sum - twice) + once_divided + twice_divided;
+}
+
+double total_without_at_most(const SetWeights& from, const FindingRow& without) {
+    const bool all_touch = without.size() == from.alone.size();
+    double alone = 0.0, alone_divided = 0.0;              // sets of one that touches the finding
+    double paired = 0.0, most_paired = 0.0, pairs = 0.0;  // sets of two
+    for (std::size_t a = 0; a < without.size(); ++a) {
+        const double single = from.alone[without.who[a]];
+        const double in_pairs = from.marginal[without.who[a]] - single;
+        alone += single;
+        alone_divided += single * without.inverse[a];
+        paired += in_pairs;
+        most_paired = std::max(most_paired, in_pairs);
+        // A pair with two that touch is met from both sides, so either side answers for half of it.
+        const double half = 0.5 * without.worst[a];
+        pairs += in_pairs * (all_touch ? half : std::max(without.inverse[a], half));
+    }
+    const double untouched = std::max(0.0, from.total - alone - std::max(0.5 * paired, most_paired));
+    return from.nothing_wrong + from.something_else / without.flat_ratio + (all_touch ? 0.0 : untouched) +
+           alone_divided + pairs;
 }
 
 void reweigh(const SetWeights& from, const FindingRow& without, const FindingRow* with, SetWeights& out) {

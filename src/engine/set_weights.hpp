@@ -24,6 +24,7 @@ struct SetWeights {
     std::vector<double> row_largest;  ///< per alternative i: the largest pair (i, j > i)
     double total = 0.0;               ///< all sets of one or two
 
+    [[nodiscard]] double all() const { return nothing_wrong + something_else + total; }
     /// So placed that row[j] is the pair of i and j > i. The first number of `pair` is spare, so that no row begins
     /// before it.
     [[nodiscard]] double* pair_row(std::size_t i) { return pair.data() + row_start(i); }
@@ -40,14 +41,21 @@ public:
     void weigh(const UnitModel& model, const Findings& findings, const std::vector<Triple>& triples, int max_faults,
                SetWeights& out);
 
+    /// The row of a finding of the latest case. Valid until rows are asked for again.
+    [[nodiscard]] const FindingRow& row(const UnitModel& model, const Findings& findings, std::size_t index) const {
+        return RowStore::of_this_thread().weighed_again(model, findings.items[index], rows_[index], rows_version_);
+    }
+
 private:
-    void take(const UnitModel& model, const Finding& finding);
+    void take(const FindingRow& row);
     void fold();
     void finish(const UnitModel& model);
     void finish_folded(const UnitModel& model, const std::vector<Triple>& triples);
 
     SetWeights* out_ = nullptr;
     std::vector<double> single_log_, pair_log_;  ///< once folded
+    std::vector<const FindingRow*> rows_;
+    std::uint64_t rows_version_ = 0;
     double else_ = 1.0, else_log_ = 0.0, log_none_ = 0.0, decades_ = 0.0;
     bool folded_ = false;
 };
@@ -55,6 +63,10 @@ private:
 /// The sum of all weights (two faults at most) without one finding, relative to those in `from`; the sums that do
 /// not touch the finding are not added up again. Requires: no triples.
 [[nodiscard]] double total_without(const SetWeights& from, const FindingRow& without);
+
+/// Never below total_without, and a few steps for each alternative instead of one for each pair: a set that the finding
+/// does not touch keeps its weight, and any other is multiplied by at most what its members' worst partners allow.
+[[nodiscard]] double total_without_at_most(const SetWeights& from, const FindingRow& without);
 
 /// The weights without one finding, or with another in its place, out of those with it: every set's L' of the
 /// finding divides out. Requires: no triples. `out` is another object than `from`.

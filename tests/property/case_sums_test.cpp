@@ -2,8 +2,10 @@
 // fresh sum over the changed case.
 #include "engine/case_sums.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
+#include <tuple>
 
 #include "support/catch.hpp"
 #include "support/random_library.hpp"
@@ -84,4 +86,64 @@ TEST_CASE("what is kept of one case never leaks into the next") {
     alone.max_faults = 1;
     CHECK(infer(one, first, alone).sets.size() < before.sets.size());
     CHECK(difference(infer(one, first), before) == 0.0);
+}
+
+TEST_CASE("the bound of a wrong reading is never below its probability, and mostly settles it") {
+    std::mt19937_64 random(808);
+    std::size_t asked = 0, settled = 0;
+    for (int round = 0; round < 300; ++round) {
+        RandomLibraryShape shape;
+        shape.faults = 2 + static_cast<std::size_t>(uniform(random) * 14);
+        shape.checks = 1 + static_cast<std::size_t>(uniform(random) * 12);
+        shape.outcomes = 2 + static_cast<std::size_t>(uniform(random) * 4);
+        shape.touch = 0.05 + 0.95 * uniform(random);
+        const Library library = random_library(random, shape);
+        const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
+        const Findings findings = random_findings(random, library, round % 10 == 9 ? 300 : shape.checks);
+        std::vector<double> most;
+        probability_wrong_at_most(model, findings, most);
+        REQUIRE(most.size() == findings.items.size());
+        for (std::size_t i = 0; i < most.size(); ++i) {
+            const double wrong = probability_wrong(model, findings, i);
+            INFO("round " << round << ", finding " << i);
+            CHECK(most[i] >= wrong * (1.0 - 1e-9));
+            ++asked;
+            settled += most[i] < 2.0 * wrong + 0.02 ? 1U : 0U;
+        }
+    }
+    CHECK(2 * settled > asked);
+}
+
+TEST_CASE("a short list of sets begins the long one, and sets in no order are the same sets") {
+    std::mt19937_64 random(4711);
+    for (int round = 0; round < 60; ++round) {
+        RandomLibraryShape shape;
+        shape.faults = 3 + static_cast<std::size_t>(uniform(random) * 30);
+        shape.checks = 1 + static_cast<std::size_t>(uniform(random) * 8);
+        const Library library = random_library(random, shape);
+        const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
+        const Findings findings = random_findings(random, library, shape.checks);
+        InferOptions options;
+        options.keep_above = 0.0;
+        options.max_sets = 1000000;
+        const auto all = infer(model, findings, options).sets;
+        for (const std::size_t wanted : {1U, 16U, 32U, 33U, 64U, 400U}) {
+            options.max_sets = wanted;
+            const auto some = infer(model, findings, options).sets;
+            REQUIRE(some.size() == std::min(wanted, all.size()));
+            for (std::size_t i = 0; i < some.size(); ++i) {
+                CHECK(some[i].set == all[i].set);
+                CHECK(some[i].probability == all[i].probability);
+            }
+            auto any = infer_without(model, findings, 0, options, SetOrder::any).sets;
+            auto sorted = infer_without(model, findings, 0, options).sets;
+            for (auto* sets : {&any, &sorted})  // by name: equals may change places
+                std::sort(sets->begin(), sets->end(), [](const WeightedSet& a, const WeightedSet& b) {
+                    return std::tie(a.set.kind, a.set.size, a.set.members) <
+                           std::tie(b.set.kind, b.set.size, b.set.members);
+                });
+            REQUIRE(any.size() == sorted.size());
+            for (std::size_t i = 0; i < any.size(); ++i) CHECK(any[i].set == sorted[i].set);
+        }
+    }
 }
