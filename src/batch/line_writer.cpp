@@ -43,15 +43,20 @@ LineWriter::LineWriter(std::shared_ptr<const CompiledLibrary> library, const Bat
     : library_(std::move(library)), options_(options) {
     const Library& rules = library_->library();
     nlohmann::ordered_json head = {{"name", rules.name}, {"version", rules.version}, {"overlays", rules.overlays}};
-    library_text_ = head.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+    head_ = fmt::format("{{\"frostread_result\":{},\"case\":", kResultFormat);
+    library_text_ = fmt::format(",\"library\":{},\"cautions\":[",
+                                head.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
+    for (const Check& check : rules.checks)
+        checks_.push_back(fmt::format(",{{\"check\":{},\"value\":", quoted(check.id)));
     for (const std::string& overlay : rules.overlays)
         overlay_warnings_ += (overlay_warnings_.empty() ? "" : ",") +
                              quoted(fmt::format("Your shop's own rules were used: {}.", overlay));
     for (const Fault& fault : rules.faults) {
         FaultText text;
-        text.head = fmt::format("{{\"fault\":{},\"name\":{},\"system\":{},\"probability\":", quoted(fault.id),
+        text.head = fmt::format(",{{\"fault\":{},\"name\":{},\"system\":{},\"probability\":", quoted(fault.id),
                                 quoted(fault.name), quoted(fault.system));
-        for (const Grade& grade : fault.grades) text.grades.push_back(quoted(grade.id) + ":");
+        for (const Grade& grade : fault.grades) text.grades.push_back("," + quoted(grade.id) + ":");
+        if (!text.grades.empty()) text.grades.front().replace(0, 1, ",\"grades\":{");
         text.cautions = cautions_of(rules, fault);
         faults_.push_back(std::move(text));
     }
@@ -106,7 +111,7 @@ std::string LineWriter::conclusion(const Diagnosed& diagnosed) const {
     return present::conclusion_sentence(report, options_.plan.economy.confidence);
 }
 
-void LineWriter::append_cautions(std::string& out, const Diagnosed& diagnosed) {
+void LineWriter::append_cautions(const Diagnosed& diagnosed) {
     const Library& rules = library_->library();
     marked_.assign(rules.cautions.size(), 0);
     const auto mark = [&](FaultIndex fault) {
@@ -122,35 +127,39 @@ void LineWriter::append_cautions(std::string& out, const Diagnosed& diagnosed) {
     for (const std::size_t caution : caution_order_) {
         if (marked_[caution] == 0 || holds(rules.cautions[caution].where, diagnosed.the_case.unit) == Truth::no)
             continue;
-        if (any) out += ',';
-        out += caution_text_[caution];
+        if (any) line_ << ',';
+        line_ << caution_text_[caution];
         any = true;
     }
 }
 
+/// What was read, as present::finding_words has it.
+void LineWriter::append_value(const Check& check, const Finding& finding, const Reading& reading) {
+    if (check.kind == CheckKind::several && !finding.absent)
+        line_.add_quoted(check.outcomes[finding.outcome].id);
+    else if (check.kind != CheckKind::several && reading.outcomes.size() == 1 && !reading.value)
+        line_.add_quoted(reading.outcomes.front());
+    else if (check.kind != CheckKind::several && reading.outcomes.empty() && reading.value && !reading.typed.empty())
+        line_.add_quoted(reading.typed);
+    else
+        line_.add_quoted(present::finding_words(check, finding, reading, options_.units).value);
+}
+
 /// The reasons of the leading fault, and what they are against.
-void LineWriter::append_why(std::string& out, const Diagnosed& diagnosed, FaultIndex fault) {
+void LineWriter::append_why(const Diagnosed& diagnosed, FaultIndex fault) {
     const Library& rules = library_->library();
     const Ledger ledger = explain(diagnosed.model, diagnosed.findings, diagnosed.posterior, fault);
-    out += "[";
+    line_ << '[';
     for (std::size_t i = 0; i < ledger.weights.size(); ++i) {
         const ReadingWeight& weight = ledger.weights[i];
         const Finding& finding = diagnosed.findings.items[weight.finding];
-        const Check& check = rules.checks[finding.check];
-        const Reading& reading = diagnosed.the_case.readings[finding.reading];
-        out.append(i == 0 ? "{\"check\":\"" : ",{\"check\":\"").append(check.id).append("\",\"value\":");
-        if (check.kind != CheckKind::several && reading.outcomes.size() == 1 && !reading.value)
-            append_quoted(out, reading.outcomes.front());
-        else if (check.kind != CheckKind::several && reading.outcomes.empty() && reading.value &&
-                 !reading.typed.empty())
-            append_quoted(out, reading.typed);
-        else
-            append_quoted(out, present::finding_words(check, finding, reading, options_.units).value);
-        out += ",\"weight_db\":";
-        append_rounded(out, weight.decibans, kAmount);
-        out += '}';
+        line_ << (i == 0 ? std::string_view(checks_[finding.check]).substr(1) : checks_[finding.check]);
+        append_value(rules.checks[finding.check], finding, diagnosed.the_case.readings[finding.reading]);
+        line_ << ",\"weight_db\":";
+        line_.add_rounded(weight.decibans, kAmount);
+        line_ << '}';
     }
-    std::string rival;
+    std::string_view rival;
     if (ledger.rival.kind == HypothesisKind::nothing_wrong) rival = "nothing-wrong";
     if (ledger.rival.kind == HypothesisKind::something_else) rival = "something-else";
     for (std::size_t i = ledger.rival.size; i-- > 0;) {  // the first member that is not in the favoured set
@@ -159,75 +168,74 @@ void LineWriter::append_why(std::string& out, const Diagnosed& diagnosed, FaultI
     }
     if (rival.empty() && ledger.rival.size > 0)
         rival = rules.faults[library_->alternative(ledger.rival.members[0]).fault].id;
-    out.append("],\"rival\":\"").append(rival).append("\",\"prior_db\":");
-    append_rounded(out, ledger.prior_db, kAmount);
-    out += ",\"margin_db\":";
-    append_rounded(out, ledger.margin_db, kAmount);
+    line_ << "],\"rival\":\"" << rival << "\",\"prior_db\":";
+    line_.add_rounded(ledger.prior_db, kAmount);
+    line_ << ",\"margin_db\":";
+    line_.add_rounded(ledger.margin_db, kAmount);
 }
 
-void LineWriter::append_faults(std::string& out, const Diagnosed& diagnosed) {
+void LineWriter::append_faults(const Diagnosed& diagnosed) {
+    constexpr std::string_view kNoReasons = "},\"why\":[],\"rival\":\"\",\"prior_db\":0.0,\"margin_db\":0.0}";
     const auto prior = diagnosed.model.prior();
     for (std::size_t place = 0; place < ranked_.size(); ++place) {
         const FaultIndex fault = ranked_[place];
         if (place > 0 && diagnosed.posterior.fault[fault] < options_.floor) break;
-        if (place > 0) out += ',';
-        out += faults_[fault].head;
-        append_rounded(out, diagnosed.posterior.fault[fault], kProbability);
-        out += ",\"grades\":{";
-        const AlternativeIndex first = library_->first_alternative(fault);
-        for (std::size_t grade = 0; grade < faults_[fault].grades.size(); ++grade) {
-            if (grade > 0) out += ',';
-            out += faults_[fault].grades[grade];
-            const std::size_t alternative = first + grade;
-            append_rounded(out, prior[alternative] > 0.0 ? diagnosed.posterior.alternative[alternative] : 0.0,
-                           kProbability);
+        const FaultText& text = faults_[fault];
+        line_ << std::string_view(text.head).substr(place == 0 ? 1 : 0);
+        line_.add_rounded(diagnosed.posterior.fault[fault], kProbability);
+        if (text.grades.empty()) line_ << ",\"grades\":{";
+        std::size_t alternative = library_->first_alternative(fault);
+        for (const std::string& grade : text.grades) {
+            line_ << grade;
+            line_.add_rounded(prior[alternative] > 0.0 ? diagnosed.posterior.alternative[alternative] : 0.0,
+                              kProbability);
+            ++alternative;
         }
-        out += "},\"why\":";
-        if (place == 0)
-            append_why(out, diagnosed, fault);
-        else
-            out += "[],\"rival\":\"\",\"prior_db\":0.0,\"margin_db\":0.0";
-        out += '}';
+        if (place > 0) {
+            line_ << kNoReasons;
+            continue;
+        }
+        line_ << "},\"why\":";
+        append_why(diagnosed, fault);
+        line_ << '}';
     }
 }
 
-void LineWriter::append_sets(std::string& out, const Diagnosed& diagnosed) {
+void LineWriter::append_sets(const Diagnosed& diagnosed) {
     const auto& sets = diagnosed.posterior.sets;
     for (std::size_t i = 0; i < sets.size() && i < kListedSets; ++i) {
-        out += i == 0 ? "{\"faults\":[" : ",{\"faults\":[";
+        line_ << (i == 0 ? "{\"faults\":[" : ",{\"faults\":[");
         const FaultSet& set = sets[i].set;
-        if (set.kind == HypothesisKind::something_else) out += "\"something-else\"";
+        if (set.kind == HypothesisKind::something_else) line_ << "\"something-else\"";
         for (std::size_t m = 0; set.kind == HypothesisKind::faults && m < set.size; ++m) {
-            if (m > 0) out += ',';
-            out += alternatives_[set.members.at(m)];
+            if (m > 0) line_ << ',';
+            line_ << alternatives_[set.members.at(m)];
         }
-        out += "],\"probability\":";
-        append_rounded(out, sets[i].probability, kProbability);
-        out += '}';
+        line_ << "],\"probability\":";
+        line_.add_rounded(sets[i].probability, kProbability);
+        line_ << '}';
     }
 }
 
-void LineWriter::append_doubtful(std::string& out, const Diagnosed& diagnosed) {
+void LineWriter::append_doubtful(const Diagnosed& diagnosed) {
     bool any = false;
     for (const DoubtfulReading& doubt : doubtful_readings(diagnosed.model, diagnosed.findings, diagnosed.posterior)) {
         const Finding& finding = diagnosed.findings.items[doubt.finding];
-        const Check& check = library_->library().checks[finding.check];
-        const Reading& reading = diagnosed.the_case.readings[finding.reading];
-        out.append(any ? ",{\"check\":" : "{\"check\":").append(quoted(check.id)).append(",\"value\":");
-        append_quoted(out, present::finding_words(check, finding, reading, options_.units).value);
-        out += ",\"probability_bad\":";
-        append_rounded(out, doubt.probability_wrong, kProbability);
-        out += ",\"surprise\":";
-        append_rounded(out, doubt.surprise, kProbability);
-        out += '}';
+        line_ << std::string_view(checks_[finding.check]).substr(any ? 0 : 1);
+        append_value(library_->library().checks[finding.check], finding, diagnosed.the_case.readings[finding.reading]);
+        line_ << ",\"probability_bad\":";
+        line_.add_rounded(doubt.probability_wrong, kProbability);
+        line_ << ",\"surprise\":";
+        line_.add_rounded(doubt.surprise, kProbability);
+        line_ << '}';
         any = true;
     }
 }
 
 /// Notes about one reading of one kind make one sentence; equal notes make equal sentences, so each is
 /// worded once.
-void LineWriter::append_warnings(std::string& out, const Diagnosed& diagnosed) {
-    out += overlay_warnings_;
+void LineWriter::append_warnings(const Diagnosed& diagnosed) {
+    line_ << overlay_warnings_;
     bool any = !overlay_warnings_.empty();
     const auto& notes = diagnosed.findings.notes;
     for (std::size_t i = 0; i < notes.size(); ++i) {
@@ -249,36 +257,38 @@ void LineWriter::append_warnings(std::string& out, const Diagnosed& diagnosed) {
             const auto words = present::note_sentences(library_->library(), diagnosed.the_case, group);
             known = sentences_.emplace(std::move(key), quoted(words.front())).first;
         }
-        if (any) out += ',';
-        out += known->second;
+        if (any) line_ << ',';
+        line_ << known->second;
         any = true;
     }
 }
 
 void LineWriter::append(std::string& out, const Diagnosed& diagnosed) {
     rank(diagnosed);
-    out += fmt::format("{{\"frostread_result\":{},\"case\":", kResultFormat);
+    line_.clear();
+    line_ << head_;
     if (diagnosed.the_case.id.empty())
-        out += "null";
+        line_ << "null";
     else
-        append_quoted(out, diagnosed.the_case.id);
-    out.append(",\"library\":").append(library_text_).append(",\"cautions\":[");
-    append_cautions(out, diagnosed);
-    out += "],\"conclusion\":";
-    append_quoted(out, conclusion(diagnosed));
-    out += ",\"faults\":[";
-    append_faults(out, diagnosed);
-    out += "],\"nothing_wrong\":";
-    append_rounded(out, diagnosed.posterior.nothing_wrong, kProbability);
-    out += ",\"something_else\":";
-    append_rounded(out, diagnosed.posterior.something_else, kProbability);
-    out += ",\"sets\":[";
-    append_sets(out, diagnosed);
-    out += "],\"doubtful\":[";
-    append_doubtful(out, diagnosed);
-    out += "],\"pivotal\":[],\"next\":null,\"alternatives\":[],\"repairs\":[],\"warnings\":[";
-    append_warnings(out, diagnosed);
-    out += "]}";
+        line_.add_quoted(diagnosed.the_case.id);
+    line_ << library_text_;
+    append_cautions(diagnosed);
+    line_ << "],\"conclusion\":";
+    line_.add_quoted(conclusion(diagnosed));
+    line_ << ",\"faults\":[";
+    append_faults(diagnosed);
+    line_ << "],\"nothing_wrong\":";
+    line_.add_rounded(diagnosed.posterior.nothing_wrong, kProbability);
+    line_ << ",\"something_else\":";
+    line_.add_rounded(diagnosed.posterior.something_else, kProbability);
+    line_ << ",\"sets\":[";
+    append_sets(diagnosed);
+    line_ << "],\"doubtful\":[";
+    append_doubtful(diagnosed);
+    line_ << "],\"pivotal\":[],\"next\":null,\"alternatives\":[],\"repairs\":[],\"warnings\":[";
+    append_warnings(diagnosed);
+    line_ << "]}";
+    out += line_.text();
 }
 
 }  // namespace frostread::batch

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "batch/case_runner.hpp"
+#include "batch/line_buffer.hpp"
 
 /// Writes the line of a case without a next step straight from the posterior. Everything that does not
 /// depend on the case is prepared once. The text is that of the general writer (result_line); tests hold
@@ -25,22 +26,25 @@ public:
 
 private:
     struct FaultText {
-        std::string head;                 ///< {"fault":…,"probability":
-        std::vector<std::string> grades;  ///< "slight":
+        std::string head;                 ///< ,{"fault":…,"probability":
+        std::vector<std::string> grades;  ///< ,"grades":{"slight":  then  ,"marked":
         std::vector<std::size_t> cautions;
     };
     void rank(const Diagnosed& diagnosed);
-    void append_cautions(std::string& out, const Diagnosed& diagnosed);
-    void append_faults(std::string& out, const Diagnosed& diagnosed);
-    void append_why(std::string& out, const Diagnosed& diagnosed, FaultIndex fault);
-    void append_sets(std::string& out, const Diagnosed& diagnosed);
-    void append_doubtful(std::string& out, const Diagnosed& diagnosed);
-    void append_warnings(std::string& out, const Diagnosed& diagnosed);
+    void append_cautions(const Diagnosed& diagnosed);
+    void append_faults(const Diagnosed& diagnosed);
+    void append_why(const Diagnosed& diagnosed, FaultIndex fault);
+    void append_value(const Check& check, const Finding& finding, const Reading& reading);
+    void append_sets(const Diagnosed& diagnosed);
+    void append_doubtful(const Diagnosed& diagnosed);
+    void append_warnings(const Diagnosed& diagnosed);
     [[nodiscard]] std::string conclusion(const Diagnosed& diagnosed) const;
 
     std::shared_ptr<const CompiledLibrary> library_;
     const BatchOptions& options_;
-    std::string library_text_, overlay_warnings_;
+    LineBuffer line_;
+    std::string head_, library_text_, overlay_warnings_;
+    std::vector<std::string> checks_;  ///< ,{"check":"fridge-temp","value":
     std::vector<FaultText> faults_;
     std::vector<std::string> alternatives_;         ///< "refrigerant-low:slight" with quotes
     std::vector<std::size_t> caution_order_;        ///< most dangerous first

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
-#include <unordered_map>
+#include <utility>
+#include <vector>
 
 #include "engine/case_sums.hpp"
 #include "engine/hypotheses.hpp"
@@ -27,16 +28,23 @@ constexpr int kGaugeSteps = 120;
 double surprise_of(const UnitModel& model, const Finding& finding, Posterior others) {
     const CompiledCheck& check = model.compiled().check(finding.check);
     SetLikelihood likelihood_of_set(model, finding);
-    std::vector<WeightedSet> groups;
-    std::unordered_map<std::uint64_t, std::size_t> group_of;
+    thread_local std::vector<std::size_t> group_of_thread;
+    thread_local std::vector<WeightedSet> groups_of_thread;
+    std::vector<std::size_t>& group_of = group_of_thread;  // place in `groups` and one; 0: not met yet
+    std::vector<WeightedSet>& groups = groups_of_thread;
+    group_of.assign(likelihood_of_set.groups(), 0);
+    groups.clear();
     double believed = 0.0;
     for (const WeightedSet& weighted : others.sets) believed += weighted.probability;
     if (believed >= kPredictiveMass) std::sort(others.sets.begin(), others.sets.end(), likelier);
     believed = 0.0;
     for (const WeightedSet& weighted : others.sets) {
-        const auto [place, is_new] = group_of.try_emplace(likelihood_of_set.key(weighted.set), groups.size());
-        if (is_new) groups.push_back({weighted.set, 0.0});
-        groups[place->second].probability += weighted.probability;
+        std::size_t& place = group_of[likelihood_of_set.group(weighted.set)];
+        if (place == 0) {
+            groups.push_back({weighted.set, 0.0});
+            place = groups.size();
+        }
+        groups[place - 1].probability += weighted.probability;
         believed += weighted.probability;
         if (believed >= kPredictiveMass) break;
     }
@@ -109,15 +117,15 @@ std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Fin
         const double worth_checking =
             std::max(kWorthChecking + (1.0 - finding.trust), no_surprise_below(model, finding));
         if (most[i] < worth_checking * (1.0 - 1e-9)) continue;
+        // Up to one half a reading is doubtful only when dropping it changes the leader.
+        if (most[i] <= kDoubtful && surely_same_leader(model, finding, posterior)) continue;
         const double wrong = probability_wrong(model, findings, i);
         if (wrong < worth_checking) continue;
-        // Up to one half a reading is doubtful only when dropping it changes the leader.
-        if (wrong <= kDoubtful && surely_same_leader(model, finding, posterior)) continue;
-        const bool changes_leader = leader(infer_without(model, findings, i, sums_only)) != now;
-        if (wrong <= kDoubtful && !changes_leader) continue;
-        const DoubtfulReading reading{i, wrong,
-                                      surprise_of(model, finding, infer_without(model, findings, i, {}, SetOrder::any)),
-                                      changes_leader};
+        if (wrong <= kDoubtful && most[i] > kDoubtful && surely_same_leader(model, finding, posterior)) continue;
+        if (wrong <= kDoubtful && leader(infer_without(model, findings, i, sums_only)) == now) continue;
+        Posterior others = infer_without(model, findings, i, {}, SetOrder::any);
+        const bool changes_leader = leader(others) != now;
+        const DoubtfulReading reading{i, wrong, surprise_of(model, finding, std::move(others)), changes_leader};
         if (wrong > kDoubtful || reading.surprise < kSurprise) doubtful.push_back(reading);
     }
     return doubtful;

@@ -24,10 +24,10 @@ void add_t4(const double* deviations, double* sums, std::size_t count, double me
 
 }  // namespace
 
-void SetLikelihood::aim(const UnitModel& model, const Finding& finding) {
+void SetLikelihood::aim(const UnitModel& model, const Finding& finding, const FindingRow& row) {
     check_ = &model.compiled().check(finding.check);
     finding_ = &finding;
-    row_ = &RowStore::of_this_thread().touching(model, finding);
+    row_ = &row;
     trust_ = effective_trust(finding);
     flat_ = flat_likelihood(model, finding);
     doubt_ = (1.0 - trust_) * flat_;
@@ -60,13 +60,17 @@ Influence SetLikelihood::influence_of_set(const FaultSet& set) const {
     return sum;
 }
 
-std::uint64_t SetLikelihood::key(const FaultSet& set) const {
-    if (set.kind == HypothesisKind::something_else) return ~std::uint64_t{0};
-    std::uint64_t key = 0;
+std::size_t SetLikelihood::group(const FaultSet& set) const {
+    if (set.kind == HypothesisKind::something_else) return 0;
+    std::array<std::size_t, 2> touching{};
+    std::size_t count = 0;
     for (std::size_t i = 0; i < set.size; ++i)
         if (const std::int16_t place = row_->place[set.members.at(i)]; place >= 0)
-            key = (key << 16U) | (static_cast<std::uint64_t>(place) + 1);
-    return key;
+            touching.at(count++) = static_cast<std::size_t>(place);
+    if (count == 0) return 1;
+    if (count == 1) return 2 + touching[0];
+    const std::size_t pair = row_->pairs_of(touching[0]) + touching[1] - touching[0] - 1;  // members ascend
+    return 2 + row_->size() + (row_->pair_sum.empty() ? pair : row_->pair_sum[pair]);
 }
 
 void SetLikelihood::add_densities(const FaultSet& set, double weight, std::span<const double> deviations,

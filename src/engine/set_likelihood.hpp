@@ -1,6 +1,7 @@
 #pragma once
 
-#include <cstdint>
+#include <algorithm>
+#include <cstddef>
 #include <span>
 #include <vector>
 
@@ -16,12 +17,20 @@ public:
     /// finding is laid out.
     SetLikelihood(const UnitModel& model, const Finding& finding) { aim(model, finding); }
     SetLikelihood() = default;
-    void aim(const UnitModel& model, const Finding& finding);
+    void aim(const UnitModel& model, const Finding& finding) {
+        aim(model, finding, RowStore::of_this_thread().touching(model, finding));
+    }
+    /// With the finding's own row at hand.
+    void aim(const UnitModel& model, const Finding& finding, const FindingRow& row);
 
     /// The same number as likelihood(model, finding, set).
     [[nodiscard]] double operator()(const FaultSet& set) const;
-    /// The same number for every set that has this key: which of its members touch the check.
-    [[nodiscard]] std::uint64_t key(const FaultSet& set) const;
+    /// A number below groups() that is the same only for sets that do the same to the check: by which of their
+    /// members touch it, or, for two on a gauge, by what they come to. Requires: at most two faults.
+    [[nodiscard]] std::size_t group(const FaultSet& set) const;
+    [[nodiscard]] std::size_t groups() const {
+        return 2 + row_->size() + std::max(row_->pairs.size(), row_->sum_shift.size());
+    }
     /// Adds weight * L' at each deviation to sums. Requires: a gauge; as many sums as deviations.
     void add_densities(const FaultSet& set, double weight, std::span<const double> deviations,
                        std::span<double> sums) const;

@@ -50,11 +50,38 @@ TEST_CASE("batch numbers: the same text as the general writer") {
     CHECK(different == 0);
 }
 
+TEST_CASE("batch numbers: every kind of decimal is the general writer's, also where that is not the shortest") {
+    std::mt19937_64 random(12);
+    std::size_t different = 0, long_ones = 0;
+    const auto compare = [&](double value, int places) {
+        const std::string text = ours(value, places);
+        different += text != general(value, places) ? 1U : 0U;
+        long_ones += text.size() > 14 ? 1U : 0U;
+    };
+    for (std::uint64_t i = 0; i < 3000; ++i) {
+        compare(static_cast<double>(i) / 1e9, 9);
+        compare(1.0 - static_cast<double>(i) / 1e9, 9);
+        compare((static_cast<double>(i) - 1500.0) / 1e3, 3);
+        compare(static_cast<double>(i) + 0.0005, 3);
+        compare(static_cast<double>(i) * 1e11, 3);
+    }
+    for (int i = 0; i < 300000; ++i) {
+        const std::uint64_t units = random() % 1000000000U >> random() % 30U;
+        compare(static_cast<double>(units) / 1e9, 9);
+        compare((static_cast<double>(units) - 5e8) / 1e3, 3);
+    }
+    CHECK(different == 0);
+    CHECK(long_ones > 0);
+}
+
 TEST_CASE("batch numbers: texts are escaped like the general writer's") {
     for (const std::string text : {"plain", "a \"quote\" and \\", "tab\tnewline\n",
                                    "-17.4 \xc2\xb0"
                                    "C",
-                                   "bad \xff byte", "\x7f", ""}) {
+                                   "bad \xff byte", "cut \xe2\x82",
+                                   "K\xc3\xbc"
+                                   "che\n",
+                                   "\xed\xa0\x80", "\x7f", ""}) {
         std::string out;
         append_quoted(out, text);
         CHECK(out == nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace));
