@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "engine/stages.hpp"
+#include "engine/wide_vectors.hpp"
 
 /// One finding laid out over the alternatives that touch its check, ready for the sum over pairs.
 namespace frostread {
@@ -33,7 +34,7 @@ struct FindingRow {
     std::vector<double> inverse;         ///< L'(none) / L'(i)
     /// L'(ij) L'(none) / (L'(i) L'(j)) for places i < j, one row after the other (k (k - 1) / 2): the factor by
     /// which two alternatives together differ from each on its own. Empty for a gauge: see pair_sum.
-    std::vector<double> pairs;
+    LongDoubles pairs;
     std::vector<double> sum_likelihood;  ///< gauges: L' of each sum
     /// At least L'(none) / L'(ij) for every j that touches as well.
     std::vector<double> worst;

@@ -54,13 +54,6 @@ void HypothesisSums::list_others(double cut, std::vector<WeightedSet>& listed) c
     if (else_ > cut) listed.push_back({FaultSet{HypothesisKind::something_else, 0, {}}, else_});
 }
 
-bool likelier(const WeightedSet& a, const WeightedSet& b) {
-    if (a.probability != b.probability) return a.probability > b.probability;
-    if (a.set.kind != b.set.kind) return a.set.kind < b.set.kind;
-    if (a.set.size != b.set.size) return a.set.size < b.set.size;
-    return a.set.members < b.set.members;
-}
-
 Posterior HypothesisSums::finish(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order,
                                  double log_scale) {
     const double sum = total();

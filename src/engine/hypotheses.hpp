@@ -32,7 +32,12 @@ private:
 };
 
 /// The order of Posterior::sets; one total order, so that ties never depend on anything else.
-[[nodiscard]] bool likelier(const WeightedSet& a, const WeightedSet& b);
+[[nodiscard]] inline bool likelier(const WeightedSet& a, const WeightedSet& b) {
+    if (a.probability != b.probability) return a.probability > b.probability;
+    if (a.set.kind != b.set.kind) return a.set.kind < b.set.kind;
+    if (a.set.size != b.set.size) return a.set.size < b.set.size;
+    return a.set.members < b.set.members;
+}
 
 /// Sum of the prior weights of all hypotheses with at most `max_faults` faults.
 [[nodiscard]] double prior_total(const UnitModel& model, int max_faults);

@@ -12,31 +12,18 @@ namespace frostread {
 
 namespace {
 
+/// Most that the likeliest of each row can stand for: more sets would often reach below them.
 constexpr std::size_t kFew = 32;
 
-/// A weight that at least `wanted` of the sets reach, as the likeliest of each row show; just below it, for equals.
-double reached_by_few(const SetWeights& weights, std::size_t wanted) {
-    if (weights.alone.size() + weights.row_largest.size() < wanted) return 0.0;
-    std::array<double, kFew> largest{};  // nearly all numbers are dismissed by one comparison
-    double* const last = largest.data() + wanted - 1;
-    for (const auto* known : {&weights.alone, &weights.row_largest})
-        for (const double weight : *known) {
-            if (weight <= *last) continue;
-            double* place = last;
-            for (; place != largest.data() && place[-1] < weight; --place) *place = place[-1];
-            *place = weight;
-        }
-    return std::nextafter(*last, 0.0);
-}
-
-/// The same for many: all weights are counted by halves of powers of two below the largest, which its bits tell.
-double reached_by_many(const SetWeights& weights, std::size_t wanted) {
-    constexpr std::size_t kSteps = 64;  // 32 powers of two: ten decades
-    constexpr unsigned kShift = 51;
+/// A weight that at least `wanted` sets exceed, and few more; 0 when there are not so many. Weights are counted by
+/// quarters of powers of two below the largest, which their bits tell. For few sets the largest of each row suffice.
+double surely_exceeded(const SetWeights& weights, std::size_t wanted) {
+    constexpr std::size_t kSteps = 128;  // 32 powers of two: more than nine decades
+    constexpr unsigned kShift = 50;
     double largest = 0.0;
     for (const auto* known : {&weights.alone, &weights.row_largest})
         for (const double weight : *known) largest = std::max(largest, weight);
-    const std::uint64_t top = std::bit_cast<std::uint64_t>(largest);
+    const auto top = std::bit_cast<std::uint64_t>(largest);
     std::array<std::uint32_t, kSteps> counts{};
     const auto count = [&](const double* from, const double* to) {
         for (; from != to; ++from) {
@@ -45,7 +32,10 @@ double reached_by_many(const SetWeights& weights, std::size_t wanted) {
         }
     };
     count(weights.alone.data(), weights.alone.data() + weights.alone.size());
-    if (!weights.pair.empty()) count(weights.pair.data() + 1, weights.pair.data() + weights.pair.size());
+    if (wanted <= kFew)
+        count(weights.row_largest.data(), weights.row_largest.data() + weights.row_largest.size());
+    else
+        count(weights.pairs().data(), weights.pairs().data() + weights.pairs().size());
     std::size_t seen = 0;
     for (std::size_t step = 0; step + 1 < kSteps; ++step) {
         seen += counts[step];
@@ -97,9 +87,7 @@ Posterior summarise(const UnitModel& model, const std::vector<Triple>& triples, 
     listed.clear();
     double cut = 0.0;
     if (options.max_sets > 0) {
-        const bool few = options.max_sets <= kFew;
-        cut = std::max(options.keep_above * sums.total(),
-                       few ? reached_by_few(weights, options.max_sets) : reached_by_many(weights, options.max_sets));
+        cut = std::max(options.keep_above * sums.total(), surely_exceeded(weights, options.max_sets));
         list_sets(triples, weights, cut, listed);
         sums.list_others(cut, listed);
     }

@@ -27,6 +27,11 @@ void weigh_pairs(double* pair, double* marginal, double* largest_of_row, double&
                  std::size_t count, double scale) {
     for (std::size_t i = 0; i + 1 < count; ++i) {
         double* row = pair - i - 1;  // row[j] is the pair of i and j
+        if (single[i] == 0.0) {      // not on this unit
+            std::fill(pair, pair + count - i - 1, 0.0);
+            pair += count - i - 1;
+            continue;
+        }
         const double of_i = single[i] * scale;
         FourDoubles sums{}, largest{};
         std::size_t j = i + 1;
@@ -64,7 +69,7 @@ void add_up(SetWeights& out, const std::vector<double>& single, double scale) {
     out.total = 0.0;
     for (const double weight : out.alone) out.total += weight;
     if (!out.pair.empty())
-        weigh_pairs(out.pair.data() + 1, out.marginal.data(), out.row_largest.data(), out.total, single.data(),
+        weigh_pairs(out.pairs().data(), out.marginal.data(), out.row_largest.data(), out.total, single.data(),
                     out.alone.size(), scale);
 }
 
@@ -116,26 +121,31 @@ double sum_divided(const double* pair, const double* factors, const double* inve
     return total;
 }
 
-/// Calls change(weight, factor) for every pair that touches the finding twice.
-template <class Weights, class Change>
-void for_each_pair(const FindingRow& row, Weights& weights, Change change) {
+/// Calls change(weight, factor) for the pairs that touch the finding twice; `single` is 0 for an alternative whose
+/// pairs may be left out.
+template <class Change>
+void for_each_pair(const FindingRow& row, const double* single, SetWeights& weights, Change change) {
     const AlternativeIndex* const who = row.who.data();
     const std::size_t count = row.size();
     if (row.pair_sum.empty()) {
         const double* factor = row.pairs.data();
-        for (std::size_t i = 0; i < count; ++i) {
-            auto* target = weights.pair_row(who[i]);
-            for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], *factor++);
+        for (std::size_t i = 0; i < count; factor += count - ++i) {
+            if (single[who[i]] == 0.0) continue;
+            double* target = weights.pair_row(who[i]);
+            const double* here = factor - i - 1;
+            for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], here[j]);
         }
         return;
     }
     const std::uint32_t* sum = row.pair_sum.data();
     const double *likelihood = row.sum_likelihood.data(), *inverse = row.inverse.data();
     const double per_none = 1.0 / row.none;
-    for (std::size_t i = 0; i < count; ++i) {
-        auto* target = weights.pair_row(who[i]);
+    for (std::size_t i = 0; i < count; sum += count - ++i) {
+        if (single[who[i]] == 0.0) continue;
+        double* target = weights.pair_row(who[i]);
+        const std::uint32_t* here = sum - i - 1;
         const double scale = inverse[i] * per_none;
-        for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], likelihood[*sum++] * (scale * inverse[j]));
+        for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], likelihood[here[j]] * (scale * inverse[j]));
     }
 }
 
@@ -151,7 +161,8 @@ void SetWeigher::weigh(const UnitModel& model, const Findings& findings, const s
     out_ = &out;
     const std::size_t count = model.compiled().alternative_count();
     out.alone.assign(count, 1.0);
-    out.pair.assign(max_faults >= 2 ? 1 + count * (count - std::min<std::size_t>(count, 1)) / 2 : 0, 1.0);
+    out.pair.assign(max_faults >= 2 ? SetWeights::kSpare + count * (count - std::min<std::size_t>(count, 1)) / 2 : 0,
+                    1.0);
     else_ = 1.0;
     else_log_ = log_none_ = decades_ = 0.0;
     folded_ = false;
@@ -163,7 +174,7 @@ void SetWeigher::weigh(const UnitModel& model, const Findings& findings, const s
             std::fill(rows_.begin(), rows_.end() - 1, nullptr);
             rows_version_ = store.version();
         }
-        take(*rows_.back());
+        take(model, *rows_.back());
     }
     if (folded_ || !triples.empty()) {  // three likelihoods multiplied may leave the range that two keep to
         fold();
@@ -173,7 +184,7 @@ void SetWeigher::weigh(const UnitModel& model, const Findings& findings, const s
     }
 }
 
-void SetWeigher::take(const FindingRow& row) {
+void SetWeigher::take(const UnitModel& model, const FindingRow& row) {
     if (decades_ + row.range_log10 > kDecadesBeforeFold) fold();
     decades_ += row.range_log10;
     log_none_ += row.log_none;
@@ -181,9 +192,9 @@ void SetWeigher::take(const FindingRow& row) {
     for (std::size_t a = 0; a < row.size(); ++a) out_->alone[row.who[a]] *= row.ratio[a];
     if (out_->pair.empty()) return;
     if (is_full(row, *out_))
-        multiply(out_->pair.data() + 1, row.pairs.data(), row.pairs.size());
-    else
-        for_each_pair(row, *out_, [](double& pair, double factor) { pair *= factor; });
+        multiply(out_->pairs().data(), row.pairs.data(), row.pairs.size());
+    else  // what the unit cannot have is left out: its pairs weigh nothing
+        for_each_pair(row, model.prior().data(), *out_, [](double& pair, double factor) { pair *= factor; });
 }
 
 /// Products go into logarithms before they leave the range of a double.
@@ -267,7 +278,7 @@ double total_without(const SetWeights& from, const FindingRow& without) {
     }
     if (full) {
         for (std::size_t a = 0; a < without.size(); ++a) sum += from.alone[a] * without.inverse[a];
-        return sum + sum_divided(from.pair.data() + 1, without.pairs.data(), without.inverse.data(), without.size());
+        return sum + sum_divided(from.pairs().data(), without.pairs.data(), without.inverse.data(), without.size());
     }
     // Sets with one member that touches the finding: all that hold it, less those with another that does.
     thread_local std::vector<double> once_of_thread, divided_of_thread;
@@ -344,13 +355,13 @@ void reweigh(const SetWeights& from, const FindingRow& without, const FindingRow
     out.pair = from.pair;
     if (!out.pair.empty()) {
         if (is_full(without, out))
-            divide(out.pair.data() + 1, without.pairs.data(), without.pairs.size());
+            divide(out.pairs().data(), without.pairs.data(), without.pairs.size());
         else
-            for_each_pair(without, out, [](double& pair, double factor) { pair /= factor; });
+            for_each_pair(without, single.data(), out, [](double& pair, double factor) { pair /= factor; });
         if (with != nullptr && is_full(*with, out))
-            multiply(out.pair.data() + 1, with->pairs.data(), with->pairs.size());
+            multiply(out.pairs().data(), with->pairs.data(), with->pairs.size());
         else if (with != nullptr)
-            for_each_pair(*with, out, [](double& pair, double factor) { pair *= factor; });
+            for_each_pair(*with, single.data(), out, [](double& pair, double factor) { pair *= factor; });
     }
     add_up(out, single, 1.0);
 }

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "engine/finding_row.hpp"
@@ -16,7 +18,7 @@ namespace frostread {
 struct SetWeights {
     double nothing_wrong = 0.0, something_else = 0.0;
     std::vector<double> alone;    ///< per alternative of the library; 0 when the unit cannot have it
-    std::vector<double> pair;     ///< see pair_row; 0 for two grades of one fault; empty without pairs
+    LongDoubles pair;             ///< see pair_row; 0 for two grades of one fault; empty without pairs
     std::vector<double> triples;  ///< per entry of all_triples
     double log_scale = 0.0;       ///< ln of the factor that every weight was divided by
 
@@ -25,13 +27,20 @@ struct SetWeights {
     double total = 0.0;               ///< all sets of one or two
 
     [[nodiscard]] double all() const { return nothing_wrong + something_else + total; }
-    /// So placed that row[j] is the pair of i and j > i. The first number of `pair` is spare, so that no row begins
-    /// before it.
+    /// So placed that row[j] is the pair of i and j > i. The first numbers of `pair` are spare, so that no row begins
+    /// before it and the first begins a cache line.
+    static constexpr std::size_t kSpare = 8;
     [[nodiscard]] double* pair_row(std::size_t i) { return pair.data() + row_start(i); }
     [[nodiscard]] const double* pair_row(std::size_t i) const { return pair.data() + row_start(i); }
+    [[nodiscard]] std::span<double> pairs() { return std::span(pair).subspan(std::min(kSpare, pair.size())); }
+    [[nodiscard]] std::span<const double> pairs() const {
+        return std::span(pair).subspan(std::min(kSpare, pair.size()));
+    }
 
 private:
-    [[nodiscard]] std::size_t row_start(std::size_t i) const { return i * (2 * alone.size() - i - 1) / 2 - i; }
+    [[nodiscard]] std::size_t row_start(std::size_t i) const {
+        return i * (2 * alone.size() - i - 1) / 2 + kSpare - 1 - i;
+    }
 };
 
 /// Works out the weights of one case. Keeps its arrays.
@@ -47,14 +56,15 @@ public:
     }
 
 private:
-    void take(const FindingRow& row);
+    void take(const UnitModel& model, const FindingRow& row);
     void fold();
     void finish(const UnitModel& model);
     void finish_folded(const UnitModel& model, const std::vector<Triple>& triples);
 
     SetWeights* out_ = nullptr;
     std::vector<double> single_log_, pair_log_;  ///< once folded
-    std::vector<const FindingRow*> rows_;
+    std::vector<const FindingRow*> rows_;        ///< by finding
+    std::vector<const double*> full_;            ///< factors of those that touch all pairs
     std::uint64_t rows_version_ = 0;
     double else_ = 1.0, else_log_ = 0.0, log_none_ = 0.0, decades_ = 0.0;
     bool folded_ = false;
