@@ -132,6 +132,9 @@ public:
     [[nodiscard]] bool applies(std::int32_t variant) const {
         return variant < 0 || variant_on_[static_cast<std::size_t>(variant)] != 0;
     }
+    /// Which of the variants that rules name for the check apply, one bit each in ascending order (from the 65th on
+    /// they share bits).
+    [[nodiscard]] std::uint64_t variant_bits(CheckIndex check) const { return variant_bits_[check]; }
     [[nodiscard]] double nothing_wrong() const { return nothing_wrong_; }
     [[nodiscard]] double something_else() const { return something_else_; }
     [[nodiscard]] double second_fault() const { return second_fault_; }
@@ -139,17 +142,21 @@ public:
     [[nodiscard]] std::uint64_t serial() const { return serial_; }
 
 private:
-    friend UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit);
+    friend void fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const UnitTraits& unit,
+                            UnitModel& model);
     std::shared_ptr<const CompiledLibrary> compiled_;
     UnitTraits unit_;
     std::vector<double> prior_;
     std::vector<std::uint8_t> exists_;
     std::vector<std::uint8_t> variant_on_;
+    std::vector<std::uint64_t> variant_bits_;
     double nothing_wrong_ = 0.0, something_else_ = 0.0, second_fault_ = 0.0;
     std::uint64_t serial_ = 0;
 };
 
 [[nodiscard]] UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit);
+/// The same into a model of an earlier unit, whose memory is used again.
+void fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const UnitTraits& unit, UnitModel& model);
 
 /// The number a gauge's normal or a band is relative to: a trait, another gauge's reading, or a
 /// derived quantity ("heater-ohms": V^2/P). None when it cannot be had from what is known.

@@ -86,7 +86,8 @@ Posterior CaseRunner::infer_for_line(const UnitModel& model, const Findings& fin
 }
 
 void CaseRunner::answer(const CaseText& item, const Case& the_case, BatchEntry& entry) {
-    const UnitModel model = fit_to_unit(library_, the_case.unit);
+    fit_to_unit(library_, the_case.unit, model_);
+    const UnitModel& model = model_;
     const Findings findings = gather(model, the_case);
     const Posterior posterior = infer_for_line(model, findings);
     std::optional<Decision> decision;

@@ -44,6 +44,7 @@ private:
     std::unique_ptr<FastReader> reader_;  ///< null: every case by the careful reader
     std::unique_ptr<LineWriter> writer_;  ///< null: every line by the general writer
     Case case_;                           ///< of the moment; kept for its memory
+    UnitModel model_;                     ///< likewise
 };
 
 /// One line of JSON as `frostread diagnose --json` would say it, with what BatchOptions leaves out.

@@ -1,13 +1,12 @@
 #include "compile/unit_memo.hpp"
 
 #include <algorithm>
-#include <limits>
 
 namespace frostread {
 
 namespace {
 
-constexpr std::size_t kMostAnswers = std::size_t{1} << 14U;  ///< per question; beyond, nothing is remembered
+constexpr std::size_t kMostAnswers = std::size_t{1} << 14U;  ///< per group of traits; beyond, nothing is remembered
 
 void collect_limits(const TraitCondition& condition, const std::string& trait, std::vector<double>& limits) {
     for (const TraitTest& test : condition.all) {
@@ -73,12 +72,15 @@ MemoTable::MemoTable(const UnitCodes& codes, const std::set<std::string>& traits
     std::size_t size = 1;
     for (const std::string& id : traits) {
         const std::size_t trait = codes.index_of(id);
-        if (trait == codes.size()) return;  // a trait that nobody declared: never remembered
+        if (trait == codes.size()) size = kMostAnswers + 1;  // a trait that nobody declared: never remembered
+        if (size > kMostAnswers) break;
         digits_.push_back({trait, size});
         size *= codes.radix(trait);
-        if (size > kMostAnswers) return;
     }
-    answers_.assign(size, std::numeric_limits<double>::quiet_NaN());
+    if (size <= kMostAnswers)
+        answers_.resize(size);
+    else
+        digits_.clear();
 }
 
 }  // namespace frostread

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <cstdint>
-#include <functional>
 #include <memory>
 #include <set>
 #include <string>
@@ -36,20 +35,23 @@ private:
     std::vector<OneTrait> traits_;
 };
 
-/// The answers to one question about a unit.
+/// The answers to all questions about a unit that depend on the same traits.
 class MemoTable {
 public:
-    /// `traits`: ids of everything that the answer depends on.
+    /// `traits`: ids of everything that the answers depend on.
     MemoTable(const UnitCodes& codes, const std::set<std::string>& traits);
-    /// The remembered answer, or work() on first sight.
+    /// `count` remembered answers, or those that work(double*) fills in on first sight. Valid until the next call.
     template <class Work>
-    double get(const std::vector<std::uint32_t>& codes, bool may_remember, Work work) {
-        if (!may_remember || answers_.empty()) return work();
+    const double* get(const std::vector<std::uint32_t>& codes, bool may_remember, std::size_t count, Work work) {
         std::size_t place = 0;
         for (const Digit& digit : digits_) place += codes[digit.trait] * digit.stride;
-        double& answer = answers_[place];
-        if (answer != answer) answer = work();  // NaN: not asked yet
-        return answer;
+        const bool remember = may_remember && place < answers_.size();
+        std::unique_ptr<double[]>& answers = remember ? answers_[place] : unremembered_;
+        if (!answers || !remember) {
+            answers = std::make_unique<double[]>(count);
+            work(answers.get());
+        }
+        return answers.get();
     }
 
 private:
@@ -58,7 +60,8 @@ private:
         std::size_t stride = 0;
     };
     std::vector<Digit> digits_;
-    std::vector<double> answers_;  ///< empty when there would be too many
+    std::vector<std::unique_ptr<double[]>> answers_;  ///< empty when there would be too many
+    std::unique_ptr<double[]> unremembered_;
 };
 
 }  // namespace frostread

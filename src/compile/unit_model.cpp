@@ -2,9 +2,11 @@
 #include <atomic>
 #include <cmath>
 #include <functional>
+#include <map>
 #include <memory>
 #include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "compile/unit_memo.hpp"
@@ -157,83 +159,142 @@ double share_holding(const Library& library, const TraitCondition& condition, co
 
 namespace {
 
+/// Everything about a unit that depends on the same traits, which is a matter of one look-up.
+struct FitPart {
+    MemoTable memo;
+    std::vector<FaultIndex> faults;           ///< whose frequency is asked for
+    std::vector<AlternativeIndex> shares;     ///< of grades that not every unit can have
+    std::vector<CheckIndex> checks;           ///< whose existence is asked for
+    std::vector<std::size_t> variant_groups;  ///< of which one variant is to be chosen
+    [[nodiscard]] std::size_t count() const {
+        return faults.size() + shares.size() + checks.size() + variant_groups.size();
+    }
+};
+
 /// What one thread remembers of the library it worked with last.
 struct FitMemo {
     std::weak_ptr<const CompiledLibrary> library;
     UnitCodes codes;
-    std::vector<MemoTable> faults, checks, groups;
+    std::vector<FitPart> parts;
+    std::vector<double> fault_prior, share;                    ///< of the latest unit; shares that never change stay
+    std::vector<std::pair<CheckIndex, unsigned>> variant_bit;  ///< by variant: its check, and its place there
 
     void prepare(const std::shared_ptr<const CompiledLibrary>& compiled) {
         // Same owner, same library: a weak pointer keeps the owner's address from being used again.
         if (!library.owner_before(compiled) && !compiled.owner_before(library)) return;
         library = compiled;
-        const Library& rules = compiled->library();
-        codes.prepare(rules);
-        faults.clear();
-        checks.clear();
-        groups.clear();
-        for (const Fault& fault : rules.faults) {
-            std::set<std::string> traits;
+        codes.prepare(compiled->library());
+        collect_parts(*compiled);
+        number_variants(*compiled);
+    }
+
+private:
+    void collect_parts(const CompiledLibrary& compiled) {
+        const Library& rules = compiled.library();
+        parts.clear();
+        std::map<std::set<std::string>, std::size_t> part_of;
+        const auto part = [&](const std::set<std::string>& traits) -> FitPart& {
+            const auto [place, is_new] = part_of.try_emplace(traits, parts.size());
+            if (is_new) parts.push_back({MemoTable(codes, traits), {}, {}, {}, {}});
+            return parts[place->second];
+        };
+        fault_prior.assign(rules.faults.size(), 0.0);
+        for (FaultIndex i = 0; i < rules.faults.size(); ++i) {
+            const Fault& fault = rules.faults[i];
+            std::set<std::string> traits, of_grades;
             collect_traits(fault.where, traits);
             for (const Multiplier& multiplier : fault.multipliers) collect_traits(multiplier.where, traits);
-            faults.emplace_back(codes, traits);
+            part(traits).faults.push_back(i);
+            for (const Grade& grade : fault.grades) collect_traits(grade.where, of_grades);
+            for (std::size_t grade = 0; !of_grades.empty() && grade < fault.grades.size(); ++grade)
+                part(of_grades).shares.push_back(compiled.first_alternative(i) + static_cast<AlternativeIndex>(grade));
         }
-        for (const Check& check : rules.checks) {
+        share.clear();
+        for (const Alternative& alternative : compiled.alternatives()) share.push_back(alternative.share);
+        for (CheckIndex i = 0; i < rules.checks.size(); ++i) {
             std::set<std::string> traits;
-            collect_traits(check.where, traits);
-            checks.emplace_back(codes, traits);
+            collect_traits(rules.checks[i].where, traits);
+            part(traits).checks.push_back(i);
         }
-        for (const auto& group : compiled->variant_groups()) {
+        for (std::size_t i = 0; i < compiled.variant_groups().size(); ++i) {
             std::set<std::string> traits;
-            for (const std::int32_t variant : group)
-                collect_traits(compiled->variants()[static_cast<std::size_t>(variant)], traits);
-            groups.emplace_back(codes, traits);
+            for (const std::int32_t variant : compiled.variant_groups()[i])
+                collect_traits(compiled.variants()[static_cast<std::size_t>(variant)], traits);
+            part(traits).variant_groups.push_back(i);
+        }
+    }
+
+    void number_variants(const CompiledLibrary& compiled) {
+        variant_bit.assign(compiled.variants().size(), {0, 0});
+        for (CheckIndex i = 0; i < compiled.check_count(); ++i) {
+            std::set<std::int32_t> variants;
+            for (const LookEffect& effect : compiled.check(i).looks) variants.insert(effect.variant);
+            for (const GaugeEffect& effect : compiled.check(i).gauges) variants.insert(effect.variant);
+            variants.erase(-1);
+            unsigned bit = 0;
+            for (const std::int32_t variant : variants) variant_bit[static_cast<std::size_t>(variant)] = {i, bit++};
         }
     }
 };
 
+/// The answers to everything that the part asks, in its order.
+void answer(const CompiledLibrary& compiled, const FitPart& part, const UnitTraits& unit, double* to) {
+    const Library& library = compiled.library();
+    for (const FaultIndex fault : part.faults) *to++ = prior_of(library, library.faults[fault], unit);
+    for (const AlternativeIndex i : part.shares) {
+        const Alternative& alternative = compiled.alternative(i);
+        *to++ = share_of_grade(library.faults[alternative.fault], alternative, unit);
+    }
+    for (const CheckIndex check : part.checks)
+        *to++ = holds(library.checks[check].where, unit) == Truth::no ? 0.0 : 1.0;
+    for (const std::size_t group : part.variant_groups)
+        *to++ = static_cast<double>(chosen_variant(compiled, compiled.variant_groups()[group], unit));
+}
+
 }  // namespace
 
 UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit) {
-    thread_local FitMemo memo;
-    thread_local std::vector<std::uint32_t> codes;
+    UnitModel model;
+    fit_to_unit(compiled, unit, model);
+    return model;
+}
+
+void fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const UnitTraits& unit, UnitModel& model) {
+    thread_local FitMemo memo_of_thread;
+    thread_local std::vector<std::uint32_t> codes_of_thread;
+    FitMemo& memo = memo_of_thread;
+    std::vector<std::uint32_t>& codes = codes_of_thread;
     memo.prepare(compiled);
     const bool known = memo.codes.encode(unit, codes);
-    UnitModel model;
     const Library& library = compiled->library();
+    if (model.compiled_ != compiled) model.compiled_ = compiled;
     model.unit_ = unit;
-    model.prior_.reserve(compiled->alternative_count());
-    double prior = 0.0;
-    for (AlternativeIndex i = 0; i < compiled->alternative_count(); ++i) {
-        const Alternative& alternative = compiled->alternative(i);
-        if (alternative.grade == 0)
-            prior = memo.faults[alternative.fault].get(
-                codes, known, [&] { return prior_of(library, library.faults[alternative.fault], unit); });
-        const Fault& fault = library.faults[alternative.fault];
-        const bool gated = std::any_of(fault.grades.begin(), fault.grades.end(),
-                                       [](const Grade& grade) { return !grade.where.empty(); });
-        model.prior_.push_back(prior * (gated ? share_of_grade(fault, alternative, unit) : alternative.share));
-    }
-    model.exists_.reserve(library.checks.size());
-    for (CheckIndex i = 0; i < library.checks.size(); ++i) {
-        const double exists = memo.checks[i].get(
-            codes, known, [&] { return holds(library.checks[i].where, unit) == Truth::no ? 0.0 : 1.0; });
-        model.exists_.push_back(exists > 0.0 ? 1 : 0);
-    }
+    model.exists_.resize(library.checks.size());
     model.variant_on_.assign(compiled->variants().size(), 0);
-    for (std::size_t i = 0; i < compiled->variant_groups().size(); ++i) {
-        const auto chosen = static_cast<std::int32_t>(memo.groups[i].get(codes, known, [&] {
-            return static_cast<double>(chosen_variant(*compiled, compiled->variant_groups()[i], unit));
-        }));
-        if (chosen >= 0) model.variant_on_[static_cast<std::size_t>(chosen)] = 1;
+    model.variant_bits_.assign(library.checks.size(), 0);
+    for (FitPart& part : memo.parts) {
+        const double* next =
+            part.memo.get(codes, known, part.count(), [&](double* answers) { answer(*compiled, part, unit, answers); });
+        for (const FaultIndex fault : part.faults) memo.fault_prior[fault] = *next++;
+        for (const AlternativeIndex alternative : part.shares) memo.share[alternative] = *next++;
+        for (const CheckIndex check : part.checks) model.exists_[check] = *next++ > 0.0 ? 1 : 0;
+        for (std::size_t i = 0; i < part.variant_groups.size(); ++i) {
+            const double chosen = *next++;
+            if (chosen < 0.0) continue;
+            const auto variant = static_cast<std::size_t>(chosen);
+            model.variant_on_[variant] = 1;
+            const auto [check, bit] = memo.variant_bit[variant];
+            model.variant_bits_[check] |= std::uint64_t{1} << bit % 64U;
+        }
     }
+    model.prior_.resize(compiled->alternative_count());
+    for (AlternativeIndex i = 0; i < model.prior_.size(); ++i)
+        model.prior_[i] = memo.fault_prior[compiled->alternative(i).fault] * memo.share[i];
     model.nothing_wrong_ = library.nothing_wrong / 1000.0;
     model.something_else_ = library.something_else / 1000.0;
     model.second_fault_ = library.second_fault;
-    model.compiled_ = std::move(compiled);
     static std::atomic<std::uint64_t> fits{0};
     model.serial_ = ++fits;
-    return model;
 }
 
 }  // namespace frostread

@@ -95,7 +95,7 @@ private:
         std::unique_ptr<FindingRow> row;
     };
     struct OneCheck {
-        std::vector<std::int32_t> variants;               ///< all that its effects name
+        std::size_t variants = 0;                         ///< how many its effects name
         std::vector<std::vector<Remembered>> by_outcome;  ///< a gauge has one entry
     };
     void prepare(const UnitModel& model);

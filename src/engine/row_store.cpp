@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <set>
 
 #include "engine/finding_row.hpp"
 
@@ -33,11 +34,11 @@ void RowStore::prepare(const UnitModel& model) {
     for (CheckIndex i = 0; i < compiled->check_count(); ++i) {
         const CompiledCheck& check = compiled->check(i);
         OneCheck one;
-        for (const LookEffect& effect : check.looks) one.variants.push_back(effect.variant);
-        for (const GaugeEffect& effect : check.gauges) one.variants.push_back(effect.variant);
-        std::sort(one.variants.begin(), one.variants.end());
-        one.variants.erase(std::unique(one.variants.begin(), one.variants.end()), one.variants.end());
-        if (!one.variants.empty() && one.variants.front() < 0) one.variants.erase(one.variants.begin());
+        std::set<std::int32_t> variants;
+        for (const LookEffect& effect : check.looks) variants.insert(effect.variant);
+        for (const GaugeEffect& effect : check.gauges) variants.insert(effect.variant);
+        variants.erase(-1);
+        one.variants = variants.size();
         one.by_outcome.resize(std::max<std::size_t>(1, check.outcome_count));
         checks_.push_back(std::move(one));
     }
@@ -46,10 +47,8 @@ void RowStore::prepare(const UnitModel& model) {
 FindingRow* RowStore::find(const UnitModel& model, const Finding& finding, bool& is_new) {
     prepare(model);
     OneCheck& check = checks_[finding.check];
-    if (check.variants.size() > kMostVariants) return nullptr;
-    std::uint64_t variants = 0;
-    for (std::size_t i = 0; i < check.variants.size(); ++i)
-        variants |= static_cast<std::uint64_t>(model.applies(check.variants[i])) << i;
+    if (check.variants > kMostVariants) return nullptr;
+    const std::uint64_t variants = model.variant_bits(finding.check);
     const bool gauge = model.compiled().check(finding.check).kind == CheckKind::gauge;
     const double trust = gauge ? 0.0 : finding.trust;
     const bool flag = gauge ? finding.reference_known : finding.absent;

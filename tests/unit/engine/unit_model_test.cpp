@@ -1,6 +1,8 @@
 #include <memory>
+#include <random>
 
 #include "frostread/engine.hpp"
+#include "frostread/files.hpp"
 #include "support/catch.hpp"
 
 using namespace frostread;
@@ -119,6 +121,44 @@ TEST_CASE("of the variants of a rule the likeliest applies, else the one without
     CHECK(bad(unit) == Approx(0.9));
     unit.words["cooling"] = "one";
     CHECK(bad(unit) == Approx(0.2));
+}
+
+TEST_CASE("a unit fitted after many others, into a used model, is what a fresh start gives") {
+    const Library rules = load_library(embedded_library_sources()).value();
+    const auto library = compile(std::make_shared<const Library>(rules));
+    std::mt19937_64 random(77);
+    std::vector<UnitTraits> units(60);
+    for (UnitTraits& unit : units)
+        for (const Trait& trait : rules.traits) {
+            if (random() % 3 == 0) continue;
+            if (trait.is_number)
+                unit.numbers[trait.id] = static_cast<double>(random() % 40) * 0.5;
+            else if (!trait.values.empty())
+                unit.words[trait.id] =
+                    random() % 40 == 0 ? "no such word" : trait.values[random() % trait.values.size()].id;
+        }
+    UnitModel used;
+    std::vector<UnitModel> kept;
+    for (int round = 0; round < 2; ++round)
+        for (const UnitTraits& unit : units) {
+            fit_to_unit(library, unit, used);
+            if (round == 1) kept.push_back(used);
+        }
+    for (std::size_t i = 0; i < units.size(); i += 3) {
+        const UnitModel fresh = fit_to_unit(compile(std::make_shared<const Library>(rules)), units[i]);
+        std::size_t different = 0;
+        for (std::size_t a = 0; a < fresh.prior().size(); ++a)
+            different += fresh.prior()[a] != kept[i].prior()[a] ? 1U : 0U;
+        for (CheckIndex check = 0; check < rules.checks.size(); ++check) {
+            different += fresh.exists(check) != kept[i].exists(check) ? 1U : 0U;
+            different += fresh.variant_bits(check) != kept[i].variant_bits(check) ? 1U : 0U;
+        }
+        for (std::size_t v = 0; v < library->variants().size(); ++v)
+            different +=
+                fresh.applies(static_cast<std::int32_t>(v)) != kept[i].applies(static_cast<std::int32_t>(v)) ? 1U : 0U;
+        CHECK(different == 0);
+        CHECK(fresh.unit().words == kept[i].unit().words);
+    }
 }
 
 TEST_CASE("a deciding fault of the highest rank alone sets the outcome") {
