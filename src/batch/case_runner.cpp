@@ -5,6 +5,7 @@
 
 #include "batch/fast_reader.hpp"
 #include "batch/line_writer.hpp"
+#include "engine/stages.hpp"
 #include "frostread/files.hpp"
 #include "frostread/present.hpp"
 
@@ -31,7 +32,11 @@ bool CaseRunner::read(const CaseText& item, BatchEntry& entry) {
         entry.diagnostics.push_back(*item.trouble);
         return false;
     }
-    if (reader_ && reader_->read(item.text, case_)) return true;
+    checks_ = {};
+    if (reader_ && reader_->read(item.text, case_)) {
+        checks_ = reader_->checks();
+        return true;
+    }
     Result<Case> careful = read_case(item.text, *item.file, library_->library());
     entry.diagnostics = std::move(careful.diagnostics());
     for (Diagnostic& diagnostic : entry.diagnostics)
@@ -88,7 +93,8 @@ Posterior CaseRunner::infer_for_line(const UnitModel& model, const Findings& fin
 void CaseRunner::answer(const CaseText& item, const Case& the_case, BatchEntry& entry) {
     fit_to_unit(library_, the_case.unit, model_);
     const UnitModel& model = model_;
-    const Findings findings = gather(model, the_case);
+    gather(model, the_case, checks_, findings_);
+    const Findings& findings = findings_;
     const Posterior posterior = infer_for_line(model, findings);
     std::optional<Decision> decision;
     if (options_.next)

@@ -2,6 +2,7 @@
 
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 
 #include "frostread/batch.hpp"
@@ -45,6 +46,8 @@ private:
     std::unique_ptr<LineWriter> writer_;  ///< null: every line by the general writer
     Case case_;                           ///< of the moment; kept for its memory
     UnitModel model_;                     ///< likewise
+    Findings findings_;                   ///< likewise
+    std::span<const CheckIndex> checks_;  ///< of the readings, when the fast reader read them
 };
 
 /// One line of JSON as `frostread diagnose --json` would say it, with what BatchOptions leaves out.

@@ -1,6 +1,9 @@
 #include "batch/fast_reader.hpp"
 
 #include <algorithm>
+#include <cstdint>
+#include <cstring>
+#include <utility>
 
 #include "base/text.hpp"
 #include "files/value_parser.hpp"
@@ -19,6 +22,16 @@ bool is_space(char c) {
 
 bool is_number_char(char c) {
     return (c >= '0' && c <= '9') || c == '-' || c == '+' || c == '.' || c == 'e' || c == 'E';
+}
+
+/// Whether none of eight bytes ends a string, is escaped or not plain ASCII: bytes side by side in one number, and
+/// what is subtracted from one below its limit leaves its highest bit set.
+bool all_ordinary(const char* from) {
+    constexpr std::uint64_t kEach = 0x0101010101010101U, kHighest = 0x80U * kEach;
+    std::uint64_t word = 0;
+    std::memcpy(&word, from, sizeof word);
+    const std::uint64_t quote = word ^ ('"' * kEach), escape = word ^ ('\\' * kEach);
+    return ((word | (word - 0x20U * kEach) | (quote - kEach) | (escape - kEach)) & kHighest) == 0;
 }
 
 /// A number as JSON writes it; leading zeros and the like are for the careful reader to refuse.
@@ -47,7 +60,11 @@ std::string_view unquoted(std::string_view raw) {
 }  // namespace
 
 FastReader::FastReader(const CompiledLibrary& library) : library_(library.library()) {
-    for (const Check& check : library_.checks) checks_[check.id].check = &check;
+    for (CheckIndex i = 0; i < library_.checks.size(); ++i) {
+        KnownCheck& known = checks_[library_.checks[i].id];
+        known.check = &library_.checks[i];
+        known.index = i;
+    }
     for (const Trait& trait : library_.traits) traits_[trait.id].trait = &trait;
     for (const Condition& condition : library_.conditions) conditions_.insert(condition.id);
     for (const Fault& fault : library_.faults) {
@@ -73,6 +90,7 @@ bool FastReader::plain_string(std::string_view& out) {
     if (!take('"')) return false;
     const std::size_t from = at_;
     bool ascii = true;
+    while (at_ + 8 <= text_.size() && all_ordinary(text_.data() + at_)) at_ += 8;
     while (at_ < text_.size() && text_[at_] != '"') {
         const auto byte = static_cast<unsigned char>(text_[at_]);
         if (byte == '\\' || byte < 0x20U) return false;
@@ -227,6 +245,7 @@ bool FastReader::read_reading(Reading& reading) {
             const auto found = good ? checks_.find(raw) : checks_.end();
             if (found == checks_.end()) return false;
             known = &found->second;
+            checks_of_case_.push_back(known->index);
             reading.check = found->first;
         } else if (name == "value") {
             good = first_time(2) && known != nullptr && raw_value(raw);
@@ -254,13 +273,34 @@ bool FastReader::read_reading(Reading& reading) {
     return take('}') && known != nullptr && one_of_two;
 }
 
+bool FastReader::recall_reading(Reading& reading) {
+    skip_space();
+    const WholeReadings::Known* known = whole_.find(text_.substr(at_));
+    if (known == nullptr) return false;
+    at_ += known->text.size();
+    checks_of_case_.push_back(known->check);
+    reading.check = library_.checks[known->check].id;
+    reading.outcomes = known->outcomes;
+    reading.value = known->value;
+    reading.typed = known->typed;
+    reading.sure = known->sure;
+    reading.after = known->after;
+    reading.skipped.reset();
+    for (std::string* part : {&reading.at, &reading.note, &reading.origin, &reading.unknown}) part->clear();
+    return true;
+}
+
 bool FastReader::read_readings(std::vector<Reading>& readings) {
     if (!take('[')) return false;
     std::size_t count = 0;
     if (!take(']')) {
         do {
             if (readings.size() == count) readings.emplace_back();
-            if (!read_reading(readings[count++])) return false;
+            Reading& reading = readings[count++];
+            if (recall_reading(reading)) continue;
+            const std::size_t from = at_;
+            if (!read_reading(reading)) return false;
+            whole_.remember(text_.substr(from, at_ - from), checks_of_case_.back(), reading);
         } while (take(','));
         if (!take(']')) return false;
     }
@@ -318,6 +358,7 @@ bool FastReader::read(std::string_view text, Case& out) {
     out.closed.reset();
     out.unknown.clear();
     out.unit_unknown.clear();
+    checks_of_case_.clear();
     unsigned seen = 0;
     if (!take('{')) return false;
     do {

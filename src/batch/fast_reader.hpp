@@ -3,12 +3,14 @@
 #include <cstddef>
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <unordered_map>
 #include <unordered_set>
 #include <vector>
 
+#include "batch/whole_readings.hpp"
 #include "frostread/case.hpp"
 #include "frostread/compiled_library.hpp"
 
@@ -24,6 +26,8 @@ public:
     /// True: `out` is what read_case gives for this text, without a diagnostic. False: use read_case; `out`
     /// holds nothing of use.
     [[nodiscard]] bool read(std::string_view text, Case& out);
+    /// Which check each reading of the latest case is of. Valid after a read that succeeded.
+    [[nodiscard]] std::span<const CheckIndex> checks() const { return checks_of_case_; }
 
 private:
     struct Hash {
@@ -41,6 +45,7 @@ private:
     };
     struct KnownCheck {
         const Check* check = nullptr;
+        CheckIndex index = 0;
         Table<Meaning> values;
     };
     struct TraitMeaning {
@@ -63,6 +68,7 @@ private:
     bool read_unit(UnitTraits& unit);
     bool read_readings(std::vector<Reading>& readings);
     bool read_reading(Reading& reading);
+    bool recall_reading(Reading& reading);
     bool read_after(Reading& reading);
     bool read_closed(Closed& closed);
     const Meaning* meaning_of(KnownCheck& known, std::string_view raw);
@@ -71,6 +77,8 @@ private:
     const Library& library_;
     Table<KnownCheck> checks_;
     Table<KnownTrait> traits_;
+    WholeReadings whole_;
+    std::vector<CheckIndex> checks_of_case_;
     std::unordered_set<std::string> conditions_;
     std::unordered_set<std::string> faults_;  ///< "fault" and "fault:grade"
     std::string_view text_;

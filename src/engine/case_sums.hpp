@@ -9,6 +9,8 @@
 /// sum, to rounding (tested).
 namespace frostread {
 
+struct FindingRow;
+
 /// In which order Posterior::sets is wanted. Sorting costs more than choosing.
 enum class SetOrder { likeliest_first, any };
 
@@ -23,6 +25,18 @@ void forget_latest_case(bool rows);
 /// P(the finding is wrong | all findings), over sets of at most two faults. With L' = trust L + (1 - trust) B it is
 ///     (1 - trust) B * P(all others) / P(all).
 [[nodiscard]] double probability_wrong(const UnitModel& model, const Findings& findings, std::size_t index);
+
+/// The rows of a case (finding_row.hpp), as the latest sum over it left them.
+class CaseRows {
+public:
+    CaseRows(const UnitModel& model, const Findings& findings);
+    /// Valid until rows are asked for again.
+    [[nodiscard]] const FindingRow& operator[](std::size_t finding) const;
+
+private:
+    const UnitModel& model_;
+    const Findings& findings_;
+};
 
 /// Never below probability_wrong of each finding, to rounding, and far cheaper.
 void probability_wrong_at_most(const UnitModel& model, const Findings& findings, std::vector<double>& most);

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "frostread/engine.hpp"
+#include "engine/stages.hpp"
 
 namespace frostread {
 
@@ -58,14 +58,18 @@ const References& references_of(const UnitModel& model) {
 
 class Gatherer {
 public:
-    Gatherer(const UnitModel& model, const Case& the_case)
+    Gatherer(const UnitModel& model, const Case& the_case, std::span<const CheckIndex> checks, Findings& findings)
         : model_(model),
           case_(the_case),
+          checks_(checks),
+          findings_(findings),
           compiled_(model.compiled()),
           library_(compiled_.library()),
           references_(references_of(model)) {}
 
-    Findings run() {
+    void run() {
+        findings_.items.clear();
+        findings_.notes.clear();
         collect_latest();
         stands_.assign(compiled_.check_count(), 0);
         for (Candidate& candidate : candidates_) {
@@ -75,7 +79,6 @@ public:
         findings_.items.reserve(candidates_.size() + 4);
         for (const Candidate& candidate : candidates_)
             if (candidate.live) admit(candidate);
-        return std::move(findings_);
     }
 
 private:
@@ -85,7 +88,7 @@ private:
         for (std::size_t i = 0; i < case_.readings.size(); ++i) {
             const Reading& reading = case_.readings[i];
             if (reading.skipped) continue;
-            const auto check = compiled_.check_index(reading.check);
+            const auto check = checks_.empty() ? compiled_.check_index(reading.check) : checks_[i];
             if (!check) continue;
             if (latest[*check] >= 0)
                 note(NoteKind::replaced, static_cast<std::size_t>(latest[*check]), reading.check);
@@ -279,18 +282,25 @@ private:
 
     const UnitModel& model_;
     const Case& case_;
+    std::span<const CheckIndex> checks_;  ///< by reading, or empty
+    Findings& findings_;
     const CompiledLibrary& compiled_;
     const Library& library_;
     const References& references_;
     std::vector<Candidate> candidates_;
     std::vector<std::uint8_t> stands_;  ///< per check: read and not void
-    Findings findings_;
 };
 
 }  // namespace
 
 Findings gather(const UnitModel& model, const Case& the_case) {
-    return Gatherer(model, the_case).run();
+    Findings findings;
+    gather(model, the_case, {}, findings);
+    return findings;
+}
+
+void gather(const UnitModel& model, const Case& the_case, std::span<const CheckIndex> checks, Findings& out) {
+    Gatherer(model, the_case, checks, out).run();
 }
 
 }  // namespace frostread

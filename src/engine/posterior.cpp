@@ -108,8 +108,11 @@ struct CaseSums {
     FindingRow without;
     std::size_t changed_for = 0;  ///< `changed` leaves out the finding before this one; 0: something else
 
+    [[nodiscard]] bool are_of(const UnitModel& model, const Findings& all) const {
+        return unit == model.serial() && unit != 0 && findings == all.items;
+    }
     void prepare(const UnitModel& model, const Findings& all, int most) {
-        if (unit == model.serial() && unit != 0 && max_faults == most && findings == all.items) return;
+        if (max_faults == most && are_of(model, all)) return;
         unit = 0;  // until it is done
         changed_for = 0;
         triples = most >= 3 ? all_triples(model, all) : std::vector<Triple>{};
@@ -147,6 +150,15 @@ double share_wrong(const UnitModel& model, const Finding& finding, const Finding
 }
 
 }  // namespace
+
+CaseRows::CaseRows(const UnitModel& model, const Findings& findings) : model_(model), findings_(findings) {
+    CaseSums& sums = sums_of_this_thread();
+    if (!sums.are_of(model, findings)) sums.prepare(model, findings, 2);
+}
+
+const FindingRow& CaseRows::operator[](std::size_t finding) const {
+    return sums_of_this_thread().weigher.row(model_, findings_, finding);
+}
 
 double probability_wrong(const UnitModel& model, const Findings& findings, std::size_t index) {
     CaseSums& sums = sums_of_this_thread();

@@ -86,8 +86,9 @@ void SetLikelihood::add_densities(const FaultSet& set, double weight, std::span<
 }
 
 bool surely_same_leader(const UnitModel& model, const Finding& finding, const Posterior& posterior) {
-    thread_local SetLikelihood likelihood_of_set;
-    thread_local std::vector<double> now_listed, then_listed;
+    SetLikelihood likelihood_of_set;
+    thread_local std::vector<double> now_of_thread, then_of_thread;
+    std::vector<double>&now_listed = now_of_thread, &then_listed = then_of_thread;
     const CompiledLibrary& compiled = model.compiled();
     likelihood_of_set.aim(model, finding);
     // The faults, then "nothing wrong" and "something else".

@@ -280,43 +280,39 @@ double total_without(const SetWeights& from, const FindingRow& without) {
         for (std::size_t a = 0; a < without.size(); ++a) sum += from.alone[a] * without.inverse[a];
         return sum + sum_divided(from.pairs().data(), without.pairs.data(), without.inverse.data(), without.size());
     }
-    // Sets with one member that touches the finding: all that hold it, less those with another that does.
-    thread_local std::vector<double> once_of_thread, divided_of_thread;
-    std::vector<double>& once = once_of_thread;
-    once.clear();
-    for (const AlternativeIndex who : without.who) once.push_back(from.marginal[who]);
-    double twice = 0.0, twice_divided = 0.0;
-    const auto walk = [&](auto divided) {  // divided(a, b): what a pair's weight is multiplied by, in order
+    // As if every set were divided by the ratios of its members one by one, which marginals tell; then pairs of two
+    // that touch are put right.
+    sum += from.total;
+    for (std::size_t a = 0; a < without.size(); ++a) sum += from.marginal[without.who[a]] * (without.inverse[a] - 1.0);
+    const auto put_right = [&](auto divided) {  // divided(a, b): what a pair's weight is multiplied by
+        const AlternativeIndex* const who = without.who.data();
+        const double* const inverse = without.inverse.data();
         for (std::size_t a = 0; a < without.size(); ++a) {
-            const double* row = from.pair_row(without.who[a]);
-            double here = 0.0, here_divided = 0.0;
-            for (std::size_t b = a + 1; b < without.size(); ++b) {
-                const double weight = row[without.who[b]];
-                once[b] -= weight;
-                here += weight;
-                here_divided += weight * divided(a, b);
+            const double* row = from.pair_row(who[a]);
+            const double other_than = 1.0 - inverse[a];
+            double even = 0.0, odd = 0.0;  // two sums, which need not wait for each other
+            std::size_t b = a + 1;
+            for (; b + 1 < without.size(); b += 2) {
+                even += row[who[b]] * (other_than + (divided(a, b) - inverse[b]));
+                odd += row[who[b + 1]] * (other_than + (divided(a, b + 1) - inverse[b + 1]));
             }
-            once[a] -= here;
-            twice += here;
-            twice_divided += here_divided;
+            if (b < without.size()) even += row[who[b]] * (other_than + (divided(a, b) - inverse[b]));
+            sum += even + odd;
         }
     };
     if (without.pair_sum.empty()) {
         const double* factor = without.pairs.data();
-        walk([&](std::size_t a, std::size_t b) { return without.inverse[a] * without.inverse[b] / *factor++; });
+        put_right([&](std::size_t a, std::size_t b) { return without.inverse[a] * without.inverse[b] / *factor++; });
     } else {
+        thread_local std::vector<double> divided_of_thread;
         std::vector<double>& of_sum = divided_of_thread;
         of_sum.resize(without.sum_likelihood.size());
         for (std::size_t i = 0; i < of_sum.size(); ++i) of_sum[i] = without.none / without.sum_likelihood[i];
+        const double* divided = of_sum.data();
         const std::uint32_t* next = without.pair_sum.data();
-        walk([&](std::size_t, std::size_t) { return of_sum[*next++]; });
+        put_right([&](std::size_t, std::size_t) { return divided[*next++]; });
     }
-    double once_sum = 0.0, once_divided = 0.0;
-    for (std::size_t a = 0; a < without.size(); ++a) {
-        once_sum += once[a];
-        once_divided += once[a] * without.inverse[a];
-    }
-    return sum + (from.total - once_sum - twice) + once_divided + twice_divided;
+    return sum;
 }
 
 double total_without_at_most(const SetWeights& from, const FindingRow& without) {

@@ -11,6 +11,9 @@
 /// same numbers out as rows over the alternatives that touch the check; posterior.cpp sums.
 namespace frostread {
 
+/// gather for a reader that knows which check each reading is of (empty: it does not). Uses the memory of `out` again.
+void gather(const UnitModel& model, const Case& the_case, std::span<const CheckIndex> checks, Findings& out);
+
 /// What the members of a set do to one check, added up. Members of a lower `decides` rank than the
 /// highest present have no say, and then the background has none either.
 struct Influence {

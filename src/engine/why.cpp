@@ -59,9 +59,10 @@ Ledger explain_between(const UnitModel& model, const Findings& findings, const F
     Ledger ledger{favoured, rival, 0.0, 0.0, {}};
     ledger.prior_db = decibans(prior_weight(model, favoured) / prior_weight(model, rival));
     ledger.margin_db = ledger.prior_db;
+    const CaseRows rows(model, findings);
+    SetLikelihood likelihood_of_set;
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
-        const Finding& finding = findings.items[i];
-        const SetLikelihood likelihood_of_set(model, finding);
+        likelihood_of_set.aim(model, findings.items[i], rows[i]);
         const double weight = decibans(likelihood_of_set(favoured) / likelihood_of_set(rival));
         ledger.weights.push_back({i, weight});
         ledger.margin_db += weight;

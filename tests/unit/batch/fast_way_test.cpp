@@ -114,3 +114,49 @@ TEST_CASE("batch: the fast reader takes the usual case and leaves the rest") {
     CHECK(taken == lines.size());
     CHECK_FALSE(reader.read(R"({"frostread":1,"readings":[{"check":"fz","value":"15F"}]})", out));
 }
+
+TEST_CASE("batch: a reader that has read much reads like a fresh one") {
+    std::mt19937_64 random(6);
+    batch::FastReader used(*household());
+    const auto lines = drawn_lines(25, 40, 10);
+    Case by_used, by_fresh;
+    std::size_t different = 0;
+    const auto compare = [&](const std::string& line) {
+        batch::FastReader fresh(*household());
+        const bool took = fresh.read(line, by_fresh);
+        different += used.read(line, by_used) != took ? 1U : 0U;
+        if (!took) return;
+        different += write_case(by_used, -1) != write_case(by_fresh, -1) ? 1U : 0U;
+        REQUIRE(used.checks().size() == by_used.readings.size());
+        for (std::size_t i = 0; i < by_used.readings.size(); ++i)
+            different += household()->check_index(by_used.readings[i].check) != used.checks()[i] ? 1U : 0U;
+    };
+    for (int round = 0; round < 2; ++round)
+        for (const std::string& line : lines) {
+            compare(line);
+            for (int i = 0; i < 5; ++i) compare(damaged(line, random));
+        }
+    CHECK(different == 0);
+}
+
+TEST_CASE("batch: a whole reading is known again by all of its bytes, and only as far as it went") {
+    batch::WholeReadings whole;
+    Reading reading;
+    reading.check = "noise";
+    reading.outcomes = {"rattle"};
+    const std::string text = R"({"check":"noise","value":"rattle"})";
+    CHECK(whole.find(text + "]") == nullptr);
+    whole.remember(text, 7, reading);
+    const auto* known = whole.find(text + R"(,{"check":"noise"}])");
+    REQUIRE(known != nullptr);
+    CHECK(known->text == text);
+    CHECK(known->check == 7);
+    CHECK(known->outcomes == reading.outcomes);
+    CHECK(whole.find(text) == nullptr);  // no end in sight
+    CHECK(whole.find(R"({"check":"noise","value":"rattlf"}])") == nullptr);
+    CHECK(whole.find("") == nullptr);
+    reading.at = "2031-04-17";
+    const std::string dated = R"({"check":"noise","value":"rattle","at":"2031-04-17"})";
+    whole.remember(dated, 7, reading);
+    CHECK(whole.find(dated + "]") == nullptr);
+}
