@@ -74,27 +74,42 @@ LineWriter::LineWriter(std::shared_ptr<const CompiledLibrary> library, const Bat
                      [&](std::size_t a, std::size_t b) { return rules.cautions[a].hazard > rules.cautions[b].hazard; });
 }
 
+/// Each goes to the place that the number of likelier ones tells: for the few dozen of a line that is far quicker than
+/// a sort, whose comparisons nobody can foresee.
+void LineWriter::put_in_order(const std::vector<double>& probability) {
+    const std::size_t count = ranked_.size();
+    ordered_.resize(count);
+    probabilities_.clear();
+    for (const FaultIndex fault : ranked_) probabilities_.push_back(probability[fault]);
+    const double* const all = probabilities_.data();
+    for (std::size_t i = 0; i < count; ++i) {
+        std::uint64_t likelier = 0;
+        for (std::size_t j = 0; j < i; ++j) likelier += all[j] >= all[i] ? 1U : 0U;  // ties in library order
+        for (std::size_t j = i + 1; j < count; ++j) likelier += all[j] > all[i] ? 1U : 0U;
+        ordered_[likelier] = ranked_[i];
+    }
+    ranked_.swap(ordered_);
+}
+
 /// Faults that this unit can have, likeliest first, ties in library order; those that are listed suffice.
 void LineWriter::rank(const Diagnosed& diagnosed) {
-    ranked_.clear();
     const auto prior = diagnosed.model.prior();
-    for (AlternativeIndex i = 0; i < library_->alternative_count(); ++i) {
-        const FaultIndex fault = library_->alternative(i).fault;
-        if (prior[i] > 0.0 && (ranked_.empty() || ranked_.back() != fault)) ranked_.push_back(fault);
-    }
     const auto& probability = diagnosed.posterior.fault;
-    const auto likelier = [&](FaultIndex a, FaultIndex b) {
-        return probability[a] != probability[b] ? probability[a] > probability[b] : a < b;
+    const auto possible = [&](FaultIndex fault) {
+        const AlternativeIndex first = library_->first_alternative(fault);
+        const std::size_t grades = std::max<std::size_t>(1, faults_[fault].grades.size());
+        return std::any_of(prior.begin() + first, prior.begin() + static_cast<std::ptrdiff_t>(first + grades),
+                           [](double one) { return one > 0.0; });
     };
     // Only what is above the floor is written, but the first two always count for the conclusion.
-    const auto middle = std::partition(ranked_.begin(), ranked_.end(),
-                                       [&](FaultIndex fault) { return probability[fault] >= options_.floor; });
-    if (middle - ranked_.begin() >= 2) {
-        std::sort(ranked_.begin(), middle, likelier);
-        ranked_.erase(middle, ranked_.end());
-    } else {
-        std::sort(ranked_.begin(), ranked_.end(), likelier);
-    }
+    const auto collect = [&](double floor) {
+        ranked_.clear();
+        for (FaultIndex fault = 0; fault < probability.size(); ++fault)
+            if (probability[fault] >= floor && possible(fault)) ranked_.push_back(fault);
+    };
+    collect(options_.floor);
+    if (ranked_.size() < 2) collect(0.0);
+    put_in_order(probability);
 }
 
 std::string LineWriter::conclusion(const Diagnosed& diagnosed) const {

@@ -31,6 +31,7 @@ private:
         std::vector<std::size_t> cautions;
     };
     void rank(const Diagnosed& diagnosed);
+    void put_in_order(const std::vector<double>& probability);
     void append_cautions(const Diagnosed& diagnosed);
     void append_faults(const Diagnosed& diagnosed);
     void append_why(const Diagnosed& diagnosed, FaultIndex fault);
@@ -50,7 +51,8 @@ private:
     std::vector<std::size_t> caution_order_;        ///< most dangerous first
     std::vector<std::string> caution_text_;         ///< by index in the library
     std::map<std::string, std::string> sentences_;  ///< notes that were seen before, as JSON strings
-    std::vector<FaultIndex> ranked_;                ///< of this case
+    std::vector<FaultIndex> ranked_, ordered_;      ///< of this case
+    std::vector<double> probabilities_;
     std::vector<std::uint8_t> marked_;
 };
 
