@@ -81,8 +81,13 @@ struct RepairOption {
 
 struct Decision {
     Action action = Action::finish;
-    std::optional<CheckValue> test;        ///< action test (or refer: the licensed test)
-    std::optional<RepairOption> repair;    ///< action repair, retire or refer: the repair meant
+    std::optional<CheckValue> test;  ///< action test (or refer: the licensed test)
+    /// Action repair, retire or refer: the repair meant. Action test: only when that repair is settled, and the test
+    /// is a last look for a second fault before it.
+    std::optional<RepairOption> repair;
+    /// Action repair: further repairs that pay on the same visit, likeliest first; their probability is given that
+    /// the first is needed.
+    std::vector<RepairOption> same_visit;
     double worth = 0.0;                    ///< of the unit, as used
     std::string because;                   ///< one sentence for people
     std::optional<TraitQuestion> ask;      ///< to be asked before this step

@@ -110,7 +110,8 @@ struct Report {
     std::string because;
     std::optional<ReportTest> test;
     std::optional<ReportRepair> repair;
-    std::optional<ReportQuestion> ask;  ///< to be asked before the step
+    std::vector<ReportRepair> same_visit;  ///< action repair: further repairs that belong to the same visit
+    std::optional<ReportQuestion> ask;     ///< to be asked before the step
     double worth = 0.0;
     std::string currency;
     std::vector<ReportTest> alternatives;

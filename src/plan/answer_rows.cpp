@@ -270,7 +270,7 @@ void RowMaker::fill_gauge(Candidate& candidate, Reading& reading, const Finding&
     // The possible range in deviations, by the reading that was imagined.
     const double width = 1.0 / flat_likelihood(model_, like);
     const double raw_low = check.range.min.value_or(*reading.value - 0.5 * width);
-    const double raw_high = check.range.max.value_or(*reading.value + 0.5 * width);
+    const double raw_high = check.normal.settles_at.value_or(check.range.max.value_or(*reading.value + 0.5 * width));
     const double per_unit = raw_high > raw_low ? width / (raw_high - raw_low) : 1.0;
     const double low = like.deviation + (raw_low - *reading.value) * per_unit;
     const double high = like.deviation + (raw_high - *reading.value) * per_unit;

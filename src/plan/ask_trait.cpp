@@ -21,9 +21,8 @@ struct Outlook {
     std::vector<std::pair<std::string, double>> classes;  ///< remedy to be done first
     StopCost stop;
     double bits = 0.0;
-    [[nodiscard]] double cost(double money_per_bit) const {
-        return stop.needed + std::min(stop.wasted, bits * money_per_bit);
-    }
+    /// Beyond the right repairs, which no question changes.
+    [[nodiscard]] double waste(const TestingPrice& price) const { return std::min(stop.wasted, price(bits)); }
 };
 
 Outlook outlook_of(const UnitModel& model, Belief belief, const JobState& job, const AskTerms& terms) {
@@ -83,7 +82,9 @@ public:
             models.push_back(fit_to_unit(model_.shared_library(), stated.unit));
             const Findings now = gather(models.back(), stated);
             posteriors.push_back(infer(models.back(), now));
-            const bool contradicts = now.items.size() < findings_.items.size();
+            const bool contradicts =
+                std::any_of(findings_.items.begin(), findings_.items.end(),
+                            [&](const Finding& finding) { return !models.back().exists(finding.check); });
             logs.push_back(contradicts ? -1e300 : std::log(share) + posteriors.back().log_evidence);
         }
         const double all = numeric::log_sum_exp(logs);
@@ -94,7 +95,7 @@ public:
         question.minutes = trait.minutes;
         // What stands now is the mean over the answers, so that only what they tell apart counts.
         std::unordered_map<std::string, double> before;
-        double bits_after = 0.0, cost_after = 0.0, stop_before = 0.0;
+        double bits_after = 0.0, waste_after = 0.0;
         for (std::size_t k = 0; k < answers.size(); ++k) {
             TraitQuestion::Answer& answer = answers[k].first;
             answer.probability = std::exp(logs[k] - all);
@@ -103,7 +104,7 @@ public:
                 outlook_of(models[k], make_belief(models[k], posteriors[k], job_.tried, kMostSets), job_, terms_);
             for (const auto& [name, mass] : outlook.classes) before[name] += answer.probability * mass;
             bits_after += answer.probability * outlook.bits;
-            cost_after += answer.probability * outlook.cost(terms_.money_per_bit);
+            waste_after += answer.probability * outlook.waste(terms_.price);
             answer.leader = leader(posteriors[k]);
             answer.leader_probability =
                 answer.leader ? posteriors[k].fault[*answer.leader] : std::max(posteriors[k].nothing_wrong, 0.0);
@@ -112,10 +113,11 @@ public:
         masses.reserve(before.size());
         for (const auto& entry : before) masses.push_back(entry.second);
         std::sort(masses.begin(), masses.end());
-        question.bits = std::max(0.0, numeric::entropy_bits(masses) - bits_after);
+        Outlook now = outlook_of(model_, belief_, job_, terms_);
+        now.bits = numeric::entropy_bits(masses);
+        question.bits = std::max(0.0, now.bits - bits_after);
         if (question.bits < kLeastBits) return std::nullopt;
-        stop_before = outlook_of(model_, belief_, job_, terms_).cost(terms_.money_per_bit);
-        question.saving = stop_before - cost_after - question.minutes * money_per_minute(terms_.economy);
+        question.saving = now.waste(terms_.price) - waste_after - question.minutes * money_per_minute(terms_.economy);
         for (auto& entry : answers)
             if (entry.first.probability >= 1e-4) question.answers.push_back(std::move(entry.first));
         std::stable_sort(question.answers.begin(), question.answers.end(),

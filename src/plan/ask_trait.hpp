@@ -14,7 +14,7 @@ struct AskTerms {
     const AccessCosts& access;
     AreaMask open = 0;
     Tuning tuning;
-    double money_per_bit = 0.0;  ///< of later tests
+    const TestingPrice& price;  ///< of later tests
 };
 
 /// The question that tells most for its minutes, if one saves more than it costs. None once every trait

@@ -40,7 +40,16 @@ std::string label_of(const Check& check, const Answer& answer) {
     const Measure* measure = find_measure(check.unit);
     if (measure == nullptr) return fmt::format("about {:.4g}", *answer.value);
     const double step = std::abs(*answer.value) >= 20.0 ? 1.0 : 0.5;
+    if (check.normal.settles_at && *answer.value >= 0.95 * *check.normal.settles_at)
+        return to_text({*check.normal.settles_at, measure}, 4) + " or more";
     return "about " + to_text({std::round(*answer.value / step) * step, measure}, 4);
+}
+
+/// The same with its first letter large (ASCII).
+std::string sentence(std::string text) {
+    if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
+        text.front() = static_cast<char>(text.front() - 32);
+    return text;
 }
 
 std::string name_of(const Library& library, const std::optional<FaultIndex>& fault) {
@@ -140,6 +149,39 @@ std::string why_test(const UnitModel& model, const CheckValue& test) {
     return text;
 }
 
+std::string why_second_look(const UnitModel& model, const Belief& belief, const SecondFaults& others,
+                            const Candidate& candidate, const AnswerRows& rows, const RepairOption& repair) {
+    const Library& library = model.compiled().library();
+    const Check& check = library.checks[candidate.check];
+    // The second fault that some answer raises most.
+    const std::vector<double> before = others.beside();
+    std::vector<std::vector<double>> after;
+    std::size_t raised = 0;
+    double most = -1.0;
+    for (std::size_t a = 0; a < rows.answers; ++a) {
+        after.push_back(others.beside(rows.row(a)));
+        for (std::size_t r = 0; r < before.size(); ++r)
+            if (after[a][r] - before[r] > most) {
+                most = after[a][r] - before[r];
+                raised = r;
+            }
+    }
+    std::vector<std::pair<double, std::string>> shown;
+    for (std::size_t a = 0; a < after.size(); ++a)
+        shown.emplace_back(after[a][raised], label_of(check, candidate.answers[a]));
+    std::stable_sort(shown.begin(), shown.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+    const auto small = [](double x) { return x < 0.01 ? std::string("under 0.01") : two_places(x); };
+    std::string text = fmt::format(
+        "{} is to be repaired next ({}). A second fault left behind means a second visit: "
+        "{} beside it is {}",
+        library.faults[repair.fault].name, two_places(repair.probability),
+        library.faults[belief.remedies[raised].fault].name, small(before[raised]));
+    for (std::size_t i = 0; i < shown.size(); ++i)
+        if (i == 0 || i + 1 == shown.size())
+            text += fmt::format("{}{} \u2192 {}", i == 0 ? ": " : "; ", shown[i].second, small(shown[i].first));
+    return sentence(text) + ".";
+}
+
 std::string why_stop(const UnitModel& model, const Decision& decision, const Economy& economy, double nothing_wrong,
                      double hopeless, bool confident) {
     const Library& library = model.compiled().library();
@@ -161,8 +203,8 @@ std::string why_stop(const UnitModel& model, const Decision& decision, const Eco
                     ? fmt::format(" All faults that are not worth their repair together: {}.", two_places(hopeless))
                     : std::string());
         case Action::refer:
-            return fmt::format("{} ({}) is work for a {}: stop and hand the unit over with these readings.", fault,
-                               two_places(repair.probability),
+            return fmt::format("{} ({}) is work for a {}: stop and hand the unit over with these readings.",
+                               sentence(fault), two_places(repair.probability),
                                repair.who == Who::licensed ? "licensed refrigerant handler" : "trained technician");
         case Action::repair:
         case Action::test:
@@ -170,12 +212,12 @@ std::string why_stop(const UnitModel& model, const Decision& decision, const Eco
             break;
     }
     if (confident)
-        return fmt::format("{} is likely enough ({}) to repair: about {:.0f} min and {} {}.", fault,
+        return fmt::format("{} is likely enough ({}) to repair: about {:.0f} min and {} {}.", sentence(fault),
                            two_places(repair.probability), repair.minutes, amount(repair.cost), money);
     return fmt::format(
         "{} leads with {}, and no test left is worth its time: the repair itself is the best test "
         "(about {:.0f} min and {} {}).",
-        fault, two_places(repair.probability), repair.minutes, amount(repair.cost), money);
+        sentence(fault), two_places(repair.probability), repair.minutes, amount(repair.cost), money);
 }
 
 }  // namespace frostread::plan

@@ -6,6 +6,7 @@
 #include "plan/ask_trait.hpp"
 #include "plan/because.hpp"
 #include "plan/look_ahead.hpp"
+#include "plan/second_fault.hpp"
 
 namespace frostread {
 
@@ -54,6 +55,9 @@ public:
             propose(safe_first(order_.front()));
         } else if (const auto proof = proof_first()) {
             propose(safe_first(*proof));
+        } else if (const auto look = look_for_second_fault()) {
+            propose(*look);
+            tell_of_second_fault();
         } else {
             stop(nothing);
         }
@@ -106,6 +110,16 @@ private:
             if (usable_[c] && values_[c].bits > kLeastBits) order_.push_back(c);
         std::stable_sort(order_.begin(), order_.end(),
                          [&](std::size_t a, std::size_t b) { return values_[a].saving > values_[b].saving; });
+        // Two tests that would follow each other are worth about the same in either order; the one that tells more
+        // for its cost comes first, since it may spare the other.
+        if (order_.empty()) return;
+        const double least = values_[order_.front()].saving - tuning_.about_equal * money_per_minute(economy_);
+        const auto rate = [&](std::size_t c) { return values_[c].bits / (values_[c].cost + 1e-9); };
+        std::size_t best = 0;
+        for (std::size_t k = 1; k < order_.size() && values_[order_[k]].saving >= least; ++k)
+            if (values_[order_[k]].saving > 0.0 && rate(order_[k]) > rate(order_[best])) best = k;
+        std::rotate(order_.begin(), order_.begin() + static_cast<std::ptrdiff_t>(best),
+                    order_.begin() + static_cast<std::ptrdiff_t>(best) + 1);
     }
 
     /// A proof that needs power and everything shut comes before the step that takes both away.
@@ -199,6 +213,36 @@ private:
         decision_.because = why_test(model_, *decision_.test);
     }
 
+    /// What else may be wrong beside the repair that comes next; none when no repair does.
+    [[nodiscard]] std::optional<SecondFaults> beside_the_repair() {
+        const Ending& ending = endings_.front();
+        if (ending.action != Action::repair || ending.repair == nullptr) return std::nullopt;
+        for (std::size_t r = 0; r < belief_.remedies.size(); ++r)
+            if (belief_.remedies[r].remedy->id == ending.repair->remedy)
+                return SecondFaults(belief_, static_cast<RemedyIndex>(r), ahead_.costs_at(now_.open), job_.may,
+                                    left_behind_money(economy_));
+        return std::nullopt;
+    }
+
+    /// The fault is found; a look that costs less than the second visit it may save comes before the repair.
+    [[nodiscard]] std::optional<std::size_t> look_for_second_fault() {
+        const std::optional<SecondFaults> others = beside_the_repair();
+        if (!others) return std::nullopt;
+        std::vector<SecondLook> looks;
+        for (std::size_t c = 0; c < candidates_.size(); ++c)
+            if (usable_[c] && !candidates_[c].repeat)
+                looks.push_back({c, ahead_.rows_as_found(candidates_[c]), values_[c].cost});
+        return best_second_look(*others, looks, tuning_.about_equal * money_per_minute(economy_));
+    }
+
+    void tell_of_second_fault() {
+        const RepairOption& repair = *endings_.front().repair;
+        decision_.repair = repair;
+        const Candidate& candidate = candidates_[*chosen_];
+        decision_.because =
+            why_second_look(model_, belief_, *beside_the_repair(), candidate, ahead_.rows_as_found(candidate), repair);
+    }
+
     /// One way to end the call. Retiring stands for every fault that is not worth its repair.
     struct Ending {
         Action action = Action::repair;
@@ -260,7 +304,22 @@ private:
         const Ending& ending = endings_.front();
         decision_.action = ending.action;
         if (ending.repair != nullptr) decision_.repair = *ending.repair;
+        list_same_visit();
         decision_.because = why_stop(model_, decision_, economy_, nothing, hopeless_, confident_);
+    }
+
+    void list_same_visit() {
+        const std::optional<SecondFaults> others = beside_the_repair();
+        if (!others) return;
+        const std::vector<double> probability = others->beside();
+        for (const RemedyIndex remedy : others->worth_doing()) {
+            const RemedyEntry& entry = belief_.remedies[static_cast<std::size_t>(remedy)];
+            for (const RepairOption& option : repairs_) {
+                if (option.remedy != entry.remedy->id) continue;
+                decision_.same_visit.push_back(option);
+                decision_.same_visit.back().probability = probability[static_cast<std::size_t>(remedy)];
+            }
+        }
     }
 
     void list_alternatives() {
@@ -274,7 +333,7 @@ private:
     /// A question about the unit comes before a test that tells less for its minutes, and before an ending
     /// that it could change.
     void ask_for_trait(const Case& the_case, const Findings& findings) {
-        const AskTerms terms{economy_, access_, now_.open, tuning_, ahead_.money_per_bit()};
+        const AskTerms terms{economy_, access_, now_.open, tuning_, ahead_.price()};
         auto question = best_question(model_, the_case, findings, job_, belief_, terms);
         if (!question) return;
         if (decision_.action == Action::test &&
@@ -306,49 +365,6 @@ private:
 };
 
 }  // namespace
-
-std::string_view to_word(Action action) {
-    switch (action) {
-        case Action::test:
-            return "test";
-        case Action::repair:
-            return "repair";
-        case Action::retire:
-            return "retire";
-        case Action::refer:
-            return "refer";
-        case Action::finish:
-            return "finish";
-    }
-    return "finish";
-}
-
-PlanOptions plan_options(const Library& library) {
-    PlanOptions options;
-    options.economy = library.economy;
-    return options;
-}
-
-JobState job_state(const UnitModel& model, const Case& the_case) {
-    JobState job;
-    const CompiledLibrary& compiled = model.compiled();
-    job.open_areas = the_case.job.open_areas;
-    if (the_case.job.power == "off") job.power = Power::off;
-    job.cannot = the_case.job.cannot;
-    for (CheckIndex check = 0; check < compiled.check_count(); ++check) {
-        const std::string& id = compiled.library().checks[check].id;
-        if (latest_reading(the_case, id)) {
-            job.done.push_back(check);
-            continue;
-        }
-        for (const Reading& reading : the_case.readings)
-            if (reading.check == id && reading.skipped) {
-                job.skipped.push_back(check);
-                break;
-            }
-    }
-    return job;
-}
 
 Decision decide(const UnitModel& model, const Case& the_case, const Findings& findings, const Posterior& posterior,
                 const JobState& job, const PlanOptions& options) {

@@ -6,6 +6,7 @@
 
 #include "plan/candidates.hpp"
 #include "plan/stop_cost.hpp"
+#include "plan/testing_price.hpp"
 
 /// What a test is worth: expected cost of the job after it, with what is learnt used well.
 namespace frostread::plan {
@@ -13,9 +14,10 @@ namespace frostread::plan {
 /// Figures that steer the planner; docs/planner.md says how they were chosen.
 struct Tuning {
     double caution = 1.2;      ///< a wrong repair weighs so many times its cost while planning
-    double later_tests = 1.6;  ///< later tests cost so many times more per bit than the best one now
+    double overlap = 1.6;      ///< tests tell partly the same: only 1 / overlap of their bits counts for later
     double call_back = 30.0;   ///< minutes: what a wrong repair means beyond its own cost, while planning
     double comparable = 0.8;   ///< endings at least so likely as the leader are tried by probability over cost
+    double about_equal = 3.0;  ///< minutes: steps that save so nearly the same go by bits per cost
     std::size_t seconds = 14;  ///< second steps tried after each answer
     std::size_t firsts = 6;    ///< first steps that are looked at two deep
     std::size_t block = 3;     ///< tests behind one closed panel that are valued together
@@ -29,6 +31,8 @@ struct StepValue {
     double cost = 0.0;     ///< money, waiting included
     double saving = 0.0;   ///< expected cost saved against stopping now, net of cost
     double lost = 0.0;     ///< what the earlier readings that it silences were worth
+    /// What it is worth that they are silenced, where they only confused: no merit of the test.
+    double unearned = 0.0;
     AreaMask opens = 0;
     std::vector<std::size_t> also;  ///< candidates worth doing while it is open, best first
 };
@@ -48,9 +52,13 @@ public:
     [[nodiscard]] StopCost stop_now(const Access& now);
     [[nodiscard]] const RepairCosts& costs_at(AreaMask open);
     /// Price of later tests, known after one_step().
-    [[nodiscard]] double money_per_bit() const { return money_per_bit_; }
+    [[nodiscard]] const TestingPrice& price() const { return price_; }
     /// Weights of the sets as the candidate finds them: earlier readings it silences are taken out.
     [[nodiscard]] std::vector<double> weights_before(const Candidate& candidate) const;
+
+    /// What the candidate's answers do to the sets of the belief: with earlier readings that it silences taken out,
+    /// and each answer as likely as everything that was read makes it.
+    [[nodiscard]] AnswerRows rows_as_found(const Candidate& candidate) const;
 
 private:
     /// The belief cut to the sets that still matter, with the groups they stand in.
@@ -67,21 +75,27 @@ private:
     /// Sets below `cut` of the total are left out, and the rest scaled up to it.
     void make_slice(std::span<const double> weights, double cut, Slice& slice) const;
     [[nodiscard]] double cost_of(const Candidate& candidate, const Access& now, Access& after, double& minutes) const;
+    [[nodiscard]] std::vector<TestingPrice::Offer> offers(const Access& now,
+                                                          const std::vector<StepValue>& values) const;
     [[nodiscard]] std::uint64_t drops_of(const Candidate& candidate) const;
     void take_out(std::uint64_t findings, std::vector<double>& weights) const;
     void take_out(std::uint64_t findings, Slice& slice) const;
     /// What stands in every group of the slice, times the row; into masses_. Returns the total.
     double slice_masses(const Slice& slice, std::span<const double> row);
     double slice_masses(const Slice& slice);
-    /// Expected cost after the masses in `masses_` (unscaled): right repairs and the cheaper of stopping and testing
-    /// on.
-    [[nodiscard]] double leaf(const Slice& slice, const RepairCosts& costs, double total);
-    /// The same after the candidate's answer, scaled. Gives up, with something no less than `limit`, once it
-    /// cannot come below it.
-    [[nodiscard]] double expected_after(const Slice& slice, const Candidate& candidate, const RepairCosts& costs,
-                                        double limit);
-    /// The right repairs alone: no test can bring the cost below it.
+    /// Expected cost beyond the right repairs after the masses in `masses_` (unscaled): the cheaper of stopping and
+    /// testing on.
+    [[nodiscard]] double waste(const Slice& slice, const RepairCosts& costs, double total);
+    /// The same after the candidate's answer, scaled. `predicts`: the sets that say how likely each answer is; other
+    /// than `slice` where the candidate silences earlier readings, which foretell its answer all the same. Gives up,
+    /// with something no less than `limit`, once it cannot come below it.
+    [[nodiscard]] double expected_waste(const Slice& slice, const Slice& predicts, const Candidate& candidate,
+                                        const RepairCosts& costs, double limit);
+    /// The right repairs alone, scaled: no test changes what they cost, but for the areas that it opens.
     [[nodiscard]] double needed(const Slice& slice, const RepairCosts& costs) const;
+    void after_answer(std::span<const double> weights, std::span<const double> row, bool silences,
+                      std::vector<double>& next) const;
+    /// Cost beyond the right repairs with the best second step, times the slice's total.
     [[nodiscard]] double best_second(const Slice& slice, std::uint64_t dropped, const Access& access, std::size_t first,
                                      const std::vector<std::size_t>& seconds);
     void value_block(std::size_t first, const Access& now, const std::vector<bool>& usable, double stop,
@@ -100,7 +114,7 @@ private:
     std::map<AreaMask, RepairCosts> costs_;
     std::vector<double> masses_, classes_;
     Slice changed_;  ///< scratch of best_second
-    double money_per_bit_ = 0.0;
+    TestingPrice price_;
 };
 
 /// decide() with other figures, for measuring them.

@@ -9,6 +9,10 @@ double money_per_minute(const Economy& economy) {
     return std::max(economy.labour_per_hour, 0.6) / 60.0;
 }
 
+double left_behind_money(const Economy& economy) {
+    return money_per_minute(economy) * (kSecondVisitMinutes + economy.patience * kProofWaitMinutes);
+}
+
 double repair_money(const Remedy& remedy, const AccessCosts& access, const Library& library, const Economy& economy,
                     Who may, AreaMask open) {
     const double minutes = remedy.minutes + access.opening(area_mask(library, remedy.areas), open);

@@ -14,13 +14,20 @@
 /// each wrong one paid in full, and the last resort of giving the unit up.
 namespace frostread::plan {
 
-/// A unit declared sound that is not means a second visit: so many minutes, common practice, no source.
+/// A unit that is declared sound, or mended, and is not, means a second visit: so many minutes, common practice,
+/// no source.
 inline constexpr double kSecondVisitMinutes = 60.0;
+/// A repair that leaves a second fault behind helps a little, so it is judged only when the compartments have had a
+/// day to settle (the proof that remedies ask for: 24 h of running).
+inline constexpr double kProofWaitMinutes = 1440.0;
 /// Explaining to the owner what is normal, common practice, no source.
 inline constexpr double kExplainMinutes = 5.0;
 
 /// Money per minute of work; kept off zero so that minutes count even for who asks nothing for labour.
 [[nodiscard]] double money_per_minute(const Economy& economy);
+
+/// Money that a second fault left behind costs beyond its repair: the day until it shows, and coming again.
+[[nodiscard]] double left_behind_money(const Economy& economy);
 
 /// Costs of repair with certain areas open.
 struct RepairCosts {

@@ -5,6 +5,7 @@
 
 #include "frostread/present.hpp"
 #include "present/report_words.hpp"
+#include "present/text_session.hpp"
 #include "present/writers.hpp"
 
 /// One self-contained page: no script, nothing fetched, everything escaped.
@@ -123,14 +124,25 @@ std::string test_block(const Report& report, const char* lead) {
     return out;
 }
 
-std::string repair_block(const Report& report) {
-    const ReportRepair& repair = *report.repair;
-    std::string out = element("h2", fmt::format("Next: {} ({}, parts about {})", repair.name,
+std::string repair_block(const Report& report, const ReportRepair& repair, const std::vector<std::string>& cautions,
+                         const char* lead, const std::string& reason) {
+    std::string out = element("h2", fmt::format("{}: {} ({}, parts about {})", lead, repair.name,
                                                 minutes_words(repair.minutes), plain_number(repair.parts)));
-    out += caution_list(report, &repair.cautions) + numbered(repair.steps);
-    out += report.because.empty() ? "" : element("p", report.because);
+    out += cautions.empty() ? "" : caution_list(report, &cautions);
+    out += numbered(repair.steps);
+    out += reason.empty() ? "" : element("p", reason);
     for (const std::string& proof : repair.proof) {
         out += element("p", fmt::format("Proof that it works: {}.", proof));
+    }
+    return out;
+}
+
+std::string repair_blocks(const Report& report) {
+    std::string out = repair_block(report, *report.repair, report.repair->cautions, "Next", report.because);
+    for (std::size_t i = 0; i < report.same_visit.size(); ++i) {
+        const ReportRepair& further = report.same_visit[i];
+        out += repair_block(report, further, present::further_cautions(report, i), "On the same visit",
+                            present::same_visit_reason(further));
     }
     return out;
 }
@@ -147,7 +159,7 @@ std::string next_step(const Report& report) {
             out = report.test ? test_block(report, "Next: ") : "";
             break;
         case Action::repair:
-            out = report.repair ? repair_block(report) : "";
+            out = report.repair ? repair_blocks(report) : "";
             break;
         case Action::retire:
             out = verdict(report, "Next: retire the unit");

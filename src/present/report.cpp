@@ -310,6 +310,9 @@ std::vector<ReportCaution> all_cautions(const Source& source, const Report& repo
     if (report.repair && report.action == Action::repair) {
         cautions.add(report.repair->cautions);
     }
+    for (const ReportRepair& further : report.same_visit) {
+        cautions.add(further.cautions);
+    }
     std::vector<ReportCaution> out;
     for (const Caution* caution : cautions.sorted()) {
         out.push_back({caution->id, caution->text});
@@ -351,6 +354,9 @@ Report build_report(const UnitModel& model, const Case& the_case, const Findings
     }
     if (decision.repair) {
         report.repair = repair_of(source, *decision.repair);
+    }
+    for (const RepairOption& option : decision.same_visit) {
+        report.same_visit.push_back(repair_of(source, option));
     }
     if (decision.ask) {
         report.ask = question_of(source, *decision.ask);

@@ -101,6 +101,7 @@ Json next(const Report& report) {
     out["outcomes"] = Json::array();
     out["repeat"] = false;
     out["repair"] = nullptr;
+    out["same_visit"] = Json::array();
     out["worth"] = amount(report.worth);
     out["trait"] = nullptr;
     if (report.ask) {
@@ -118,6 +119,12 @@ Json next(const Report& report) {
         out["cautions"] = test.cautions;
         out["outcomes"] = outcomes(test);
         out["repeat"] = test.repeat;
+    }
+    for (const ReportRepair& further : report.same_visit) {
+        Json entry = repair(further);
+        entry["steps"] = further.steps;
+        entry["cautions"] = further.cautions;
+        out["same_visit"].push_back(std::move(entry));
     }
     if (report.repair) {
         const ReportRepair& option = *report.repair;

@@ -6,6 +6,7 @@
 
 #include "frostread/present.hpp"
 #include "present/report_words.hpp"
+#include "present/text_session.hpp"
 #include "present/writers.hpp"
 
 /// A report for people: the answer, what can hurt, the ranking, the reasons, and last the next step.
@@ -90,10 +91,14 @@ private:
         if (report_.test) {
             return report_.test->cautions;
         }
+        std::vector<std::string> ids;
         if (report_.repair && report_.action == Action::repair) {
-            return report_.repair->cautions;
+            ids = report_.repair->cautions;
         }
-        return {};
+        for (const ReportRepair& further : report_.same_visit) {
+            ids.insert(ids.end(), further.cautions.begin(), further.cautions.end());
+        }
+        return ids;
     }
 
     /// Cautions that belong to no step below, most dangerous first.
@@ -346,23 +351,6 @@ private:
         }
     }
 
-    void repair_block() {
-        const ReportRepair& repair = *report_.repair;
-        heading(fmt::format("Next: {} ({}, parts about {})", repair.name, present::minutes_words(repair.minutes),
-                            present::plain_number(repair.parts)));
-        caution_lines(repair.cautions, "  ");
-        if (repair.who == Who::licensed) {
-            paragraph("This is work for a licensed refrigerant handler.", "  ", "  ");
-        }
-        steps(repair.steps);
-        if (!report_.because.empty()) {
-            paragraph(report_.because, "  ", "  ");
-        }
-        for (const std::string& proof : repair.proof) {
-            paragraph(fmt::format("Proof that it works: {}.", proof), "  ", "    ");
-        }
-    }
-
     void next() {
         if (report_.ask) {
             blank();
@@ -376,9 +364,8 @@ private:
                 }
                 break;
             case Action::repair:
-                if (report_.repair) {
-                    repair_block();
-                }
+                blank();
+                out_ += present::repair_text(report_, "Next: ", report_.because, style_);
                 break;
             case Action::retire:
                 heading("Next: retire the unit");

@@ -82,23 +82,17 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
     const std::size_t width = style.width;
     std::string out;
     // Everything that applies and does not stand right above the steps below.
-    const std::vector<std::string> below =
-        report.repair && report.action == Action::repair ? report.repair->cautions : std::vector<std::string>{};
+    std::vector<std::string> below;
+    if (report.repair && report.action == Action::repair) below = report.repair->cautions;
+    for (const ReportRepair& further : report.same_visit)
+        below.insert(below.end(), further.cautions.begin(), further.cautions.end());
     std::vector<ReportCaution> rest;
     for (const ReportCaution& caution : report.cautions)
         if (std::find(below.begin(), below.end(), caution.id) == below.end()) rest.push_back(caution);
     out += caution_block(rest, style);
     switch (report.action) {
         case Action::repair:
-            if (report.repair) {
-                const ReportRepair& repair = *report.repair;
-                out += heading(fmt::format("What to do: {} ({}, parts about {})", repair.name,
-                                           minutes_words(repair.minutes), plain_number(repair.parts)),
-                               style);
-                out += caution_block(cautions_of(report, repair.cautions), style, "  ");
-                out += numbered(repair.steps, width);
-            }
-            break;
+            return out + repair_text(report, "What to do: ", close_up(recap), style);
         case Action::retire:
             out += heading("What to do: retire the unit, unless the owner decides otherwise", style);
             out += wrapped(report.because, width, "  ", "  ");
@@ -117,7 +111,7 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
             break;
     }
     if (const std::string words = close_up(recap); !words.empty()) out += wrapped(words, width, "  ", "  ");
-    if (report.repair && (report.action == Action::repair || report.action == Action::refer))
+    if (report.repair && report.action == Action::refer)
         for (const std::string& proof : report.repair->proof)
             out += wrapped(fmt::format("Proof that it works: {}.", proof), width, "  ", "    ");
     return out;

@@ -58,6 +58,14 @@ std::string time_words(const ReportTest& test) {
     return words;
 }
 
+/// ", on the same visit also: clean the condenser (35 min)"; "" when the repair stands alone.
+std::string further_names(const Report& report) {
+    std::vector<std::string> names;
+    for (const ReportRepair& further : report.same_visit)
+        names.push_back(fmt::format("{} ({})", further.name, minutes_words(further.minutes)));
+    return names.empty() ? "" : ", on the same visit also: " + join_words(names);
+}
+
 std::string next_line(const Report& report) {
     switch (report.action) {
         case Action::test:
@@ -69,9 +77,9 @@ std::string next_line(const Report& report) {
             break;
         case Action::repair:
             if (report.repair)
-                return fmt::format("next: repair. {} ({}, parts about {}). \"next\" shows the steps.",
+                return fmt::format("next: repair. {} ({}, parts about {}){}. \"next\" shows the steps.",
                                    sentence_case(report.repair->name), minutes_words(report.repair->minutes),
-                                   plain_number(report.repair->parts));
+                                   plain_number(report.repair->parts), further_names(report));
             break;
         case Action::retire:
             return "next: retire the unit. " + report.because;
@@ -243,15 +251,7 @@ std::string next_step(const Report& report, const TextStyle& style) {
         return out;
     }
     if (report.repair && report.action == Action::repair) {
-        const ReportRepair& repair = *report.repair;
-        head(fmt::format("Repair: {} ({}, parts about {})", repair.name, minutes_words(repair.minutes),
-                         plain_number(repair.parts)));
-        out += caution_block(cautions_of(report, repair.cautions), style, "  ");
-        out += numbered(repair.steps, width);
-        if (!report.because.empty()) out += wrapped(report.because, width, "  ", "  ");
-        for (const std::string& proof : repair.proof)
-            out += wrapped(fmt::format("Proof that it works: {}.", proof), width, "  ", "    ");
-        return out;
+        return out + repair_text(report, "Repair: ", report.because, style);
     }
     out += wrapped(report.because, width, "  ", "  ");
     return out;

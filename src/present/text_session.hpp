@@ -49,6 +49,17 @@ namespace frostread::present {
 
 // ---------------------------------------------------------------- both
 
+/// The repair of the report and what belongs to the same visit; "" without a repair. `lead` begins the heading,
+/// `remark` stands below the steps of the first.
+[[nodiscard]] std::string repair_text(const Report& report, std::string_view lead, const std::string& remark,
+                                      const TextStyle& style);
+
+/// Why a further repair belongs to the same visit.
+[[nodiscard]] std::string same_visit_reason(const ReportRepair& further);
+
+/// Ids of the cautions of a further repair that do not stand above the ones before it.
+[[nodiscard]] std::vector<std::string> further_cautions(const Report& report, std::size_t further);
+
 /// Those cautions of a report that a step names.
 [[nodiscard]] std::vector<ReportCaution> cautions_of(const Report& report, const std::vector<std::string>& ids);
 

@@ -133,6 +133,7 @@ private:
         using Kind = PracticeVerdict::Kind;
         std::vector<std::string> faults;
         if (decision.repair) faults.push_back(library_.faults[decision.repair->fault].id);
+        for (const RepairOption& option : decision.same_visit) faults.push_back(library_.faults[option.fault].id);
         switch (decision.action) {
             case Action::repair:
                 return {Kind::repair, faults};

@@ -62,8 +62,8 @@ constexpr double kSerious = 0.5;
 /// A caution is told when the next step needs it, when the leader's system does, or when the leader is a
 /// serious suspect. Until then it would only be one more line that nobody reads.
 bool applies_now(const Library& library, const Report& report, const std::string& id,
-                 const std::vector<std::string>* step) {
-    if (step != nullptr && has(*step, id)) return true;
+                 const std::vector<std::string>& step) {
+    if (has(step, id)) return true;
     if (report.action != Action::test) return true;
     if (report.faults.empty() || report.faults.front().probability >= kSerious) return true;
     const Caution* caution = find_caution(library, id);
@@ -228,15 +228,17 @@ View Session::look(const Facts& facts, const View* before, std::size_t first_new
     }
     for (std::size_t i = first_new; i < the_case.readings.size(); ++i)
         view.recorded.push_back(recorded_of(library(), the_case, now.findings, i, options_.units));
-    const std::vector<std::string>* step = nullptr;
-    if (now.report.test && (now.report.action == Action::test || now.report.action == Action::refer))
-        step = &now.report.test->cautions;
-    else if (now.report.repair && now.report.action == Action::repair)
-        step = &now.report.repair->cautions;
-    if (step != nullptr)
-        for (const std::string& id : *step)
-            if (const Caution* caution = find_caution(library(), id))
-                view.step_cautions.emplace_back(id, caution->name);
+    std::vector<std::string> step;
+    if (now.report.test && (now.report.action == Action::test || now.report.action == Action::refer)) {
+        step = now.report.test->cautions;
+    } else if (now.report.repair && now.report.action == Action::repair) {
+        step = now.report.repair->cautions;
+        for (const ReportRepair& further : now.report.same_visit)
+            for (const std::string& id : further.cautions)
+                if (!has(step, id)) step.push_back(id);
+    }
+    for (const std::string& id : step)
+        if (const Caution* caution = find_caution(library(), id)) view.step_cautions.emplace_back(id, caution->name);
 
     for (const ReportCaution& caution : now.report.cautions)
         if (!has(told_, caution.id) && applies_now(library(), now.report, caution.id, step))

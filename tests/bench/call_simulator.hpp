@@ -57,6 +57,7 @@ struct CallResult {
     double minutes = 0.0;  ///< tests with opening, power and risk; and wrong repairs; no waiting
     double wait_minutes = 0.0;
     double panels = 0.0, tests = 0.0, wrong_repairs = 0.0;
+    double left_behind = 0.0;                     ///< visits that ended with a second fault still there
     bool right_first = false;                     ///< the first repair (or "nothing wrong", or retiring) was right
     double claimed = 0.0;                         ///< probability that the belief gave it
     double beyond = 0.0;                          ///< money beyond the right repair

@@ -2,7 +2,7 @@
 // library or on made-up ones, with answers from the model itself and from one whose weights are off.
 //
 //   planner_quality [--calls N] [--seed S] [--jitter DB] [--library shipped|made-up] [--only TEXT]
-//                   [--caution X] [--later X] [--call-back MIN] [--comparable X]
+//                   [--caution X] [--overlap X] [--call-back MIN] [--comparable X]
 //                   [--confidence P] [--one-step] [--stories 1|2]
 //   planner_quality --optimum N     N small libraries against their exact optimum
 //
@@ -61,8 +61,10 @@ Options read_options(int argc, char** argv) {
             options.tuning.call_back = std::stod(value());
         else if (word == "--comparable")
             options.tuning.comparable = std::stod(value());
-        else if (word == "--later")
-            options.tuning.later_tests = std::stod(value());
+        else if (word == "--about-equal")
+            options.tuning.about_equal = std::stod(value());
+        else if (word == "--overlap")
+            options.tuning.overlap = std::stod(value());
         else if (word == "--confidence")
             options.confidence = std::stod(value());
         else if (word == "--stories")
@@ -96,13 +98,14 @@ private:
 };
 
 struct Books {
-    Mean minutes, waits, panels, tests, wrong, first, claimed, beyond, test_money, wrong_money;
+    Mean minutes, waits, panels, tests, wrong, behind, first, claimed, beyond, test_money, wrong_money;
     void add(const CallResult& call) {
         minutes.add(call.minutes);
         waits.add(call.wait_minutes);
         panels.add(call.panels);
         tests.add(call.tests);
         wrong.add(call.wrong_repairs);
+        behind.add(call.left_behind);
         first.add(call.right_first ? 1.0 : 0.0);
         claimed.add(call.claimed);
         beyond.add(call.beyond);
@@ -121,6 +124,8 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "supply-voltage",
                                              "freezer-temp",
                                              "fridge-temp",
+                                             "fridge-seal",
+                                             "freezer-seal",
                                              "fridge-gasket",
                                              "freezer-gasket",
                                              "door-closes",
@@ -146,6 +151,7 @@ const std::vector<std::string> kWalkRound = {"complaint",
                                              "room-temp",
                                              "room-humidity",
                                              "clearance",
+                                             "condenser-glance",
                                              "level",
                                              "noise",
                                              "power-draw",
@@ -288,8 +294,8 @@ int main(int argc, char** argv) {
 
     fmt::print("{} calls, seed {}, {} library, answers off by up to {} dB\n\n", options.calls, options.seed,
                options.shipped ? "shipped" : "made-up", options.jitter);
-    fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>9}{:>14}{:>9}{:>9}\n", "policy", "minutes", "waiting",
-               "panels", "tests", "wrong", "right first", "claimed", "cost beyond", "tests", "wrong");
+    fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>8}{:>13}{:>9}{:>14}{:>9}{:>9}\n", "policy", "minutes", "waiting",
+               "panels", "tests", "wrong", "behind", "right first", "claimed", "cost beyond", "tests", "wrong");
     for (std::size_t p = 0; p < policies.size(); ++p) {
         if (!options.only.empty() && policies[p]->name().find(options.only) == std::string::npos) continue;
         const std::string name = policies[p]->name();
@@ -315,10 +321,10 @@ int main(int argc, char** argv) {
         const auto cell = [](const Mean& mean, int places) {
             return fmt::format("{:.{}f} ±{:.{}f}", mean.mean(), places, mean.error(), places);
         };
-        fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>13}{:>9.3f}{:>14}{:>9.1f}{:>9.1f}\n", name,
+        fmt::print("{:<34}{:>13}{:>14}{:>12}{:>12}{:>12}{:>8.3f}{:>13}{:>9.3f}{:>14}{:>9.1f}{:>9.1f}\n", name,
                    cell(books.minutes, 1), cell(books.waits, 0), cell(books.panels, 2), cell(books.tests, 1),
-                   cell(books.wrong, 2), cell(books.first, 3), books.claimed.mean(), cell(books.beyond, 1),
-                   books.test_money.mean(), books.wrong_money.mean());
+                   cell(books.wrong, 2), books.behind.mean(), cell(books.first, 3), books.claimed.mean(),
+                   cell(books.beyond, 1), books.test_money.mean(), books.wrong_money.mean());
         std::fflush(stdout);
     }
     return 0;

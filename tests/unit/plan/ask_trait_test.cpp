@@ -38,7 +38,7 @@ UnitTraits all_stated() {
 
 TEST_CASE("traits: a question is asked only for what nobody stated, and says what each answer would mean") {
     Case the_case;
-    the_case.readings = {look("complaint", "no-cooling"), look("power-draw", "zero")};
+    the_case.readings = {look("complaint", "fridge-warm"), gauge("freezer-temp", -18.0), gauge("fridge-temp", 10.0)};
     const Decision decision = decide_on(the_case);
     REQUIRE(decision.ask.has_value());
     const TraitQuestion& ask = *decision.ask;
@@ -94,7 +94,8 @@ TEST_CASE("traits: an answer that contradicts a reading is not expected") {
     const plan::AccessCosts access(library, library.economy);
     Economy cheap = library.economy;
     cheap.labour_per_hour = 1.0;  // questions cost next to nothing, so that one is asked if it tells anything
-    const plan::AskTerms terms{cheap, access, 0, {}, 5.0};
+    const plan::TestingPrice five_a_bit({{10.0, 50.0}}, 1.0);
+    const plan::AskTerms terms{cheap, access, 0, {}, five_a_bit};
     const auto question = plan::best_question(model, the_case, findings, job, belief, terms);
     REQUIRE(question.has_value());
     CHECK(question->trait == "cooling");

@@ -1,0 +1,64 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "present/text_session.hpp"
+#include "present/writers.hpp"
+
+/// The repair that comes next, as every text form shows it: what can hurt, then the steps, then the proof; and
+/// after it what belongs to the same visit.
+namespace frostread::present {
+
+namespace {
+
+std::string one_repair(const Report& report, const ReportRepair& repair, const std::vector<std::string>& cautions,
+                       const std::string& heading, const std::string& remark, const TextStyle& style) {
+    std::string out;
+    for (const std::string& part : wrap(heading, style.width)) out += inked(part, Ink::bold, style) + "\n";
+    out += caution_block(cautions_of(report, cautions), style, "  ");
+    if (repair.who == Who::licensed)
+        out += wrapped("This is work for a licensed refrigerant handler.", style.width, "  ", "  ");
+    out += numbered(repair.steps, style.width);
+    if (!remark.empty()) out += wrapped(remark, style.width, "  ", "  ");
+    for (const std::string& proof : repair.proof)
+        out += wrapped(fmt::format("Proof that it works: {}.", proof), style.width, "  ", "    ");
+    return out;
+}
+
+std::string name_and_cost(const ReportRepair& repair) {
+    return fmt::format("{} ({}, parts about {})", repair.name, minutes_words(repair.minutes),
+                       plain_number(repair.parts));
+}
+
+}  // namespace
+
+std::string same_visit_reason(const ReportRepair& further) {
+    return fmt::format("{} is likely as well ({}); left behind it means a second visit.",
+                       sentence_case(further.fault_name), percent_words(further.probability));
+}
+
+std::vector<std::string> further_cautions(const Report& report, std::size_t further) {
+    std::vector<std::string> told = report.repair ? report.repair->cautions : std::vector<std::string>{};
+    for (std::size_t i = 0; i < further; ++i)
+        told.insert(told.end(), report.same_visit[i].cautions.begin(), report.same_visit[i].cautions.end());
+    std::vector<std::string> out;
+    for (const std::string& id : report.same_visit[further].cautions)
+        if (std::find(told.begin(), told.end(), id) == told.end()) out.push_back(id);
+    return out;
+}
+
+std::string repair_text(const Report& report, std::string_view lead, const std::string& remark,
+                        const TextStyle& style) {
+    if (!report.repair) return "";
+    std::string out = one_repair(report, *report.repair, report.repair->cautions,
+                                 fmt::format("{}{}", lead, name_and_cost(*report.repair)), remark, style);
+    for (std::size_t i = 0; i < report.same_visit.size(); ++i) {
+        const ReportRepair& further = report.same_visit[i];
+        out += "\n" + one_repair(report, further, further_cautions(report, i),
+                                 fmt::format("On the same visit: {}", name_and_cost(further)),
+                                 same_visit_reason(further), style);
+    }
+    return out;
+}
+
+}  // namespace frostread::present
