@@ -41,6 +41,14 @@ private:
 /// Never below probability_wrong of each finding, to rounding, and far cheaper.
 void probability_wrong_at_most(const UnitModel& model, const Findings& findings, std::vector<double>& most);
 
+/// A closer bound for one finding, and whether the fault, which leads now, surely leads without it.
+struct DoubtBound {
+    double wrong_at_most = 1.0;
+    bool leader_stays = false;
+};
+[[nodiscard]] DoubtBound bound_doubt(const UnitModel& model, const Findings& findings, std::size_t index,
+                                     FaultIndex leading);
+
 /// With *instead in the finding's place; null leaves it out.
 [[nodiscard]] Posterior infer_instead(const UnitModel& model, const Findings& findings, std::size_t index,
                                       const Finding* instead, const InferOptions& options,

@@ -116,13 +116,16 @@ std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Fin
         if (finding.trust <= 0.0) continue;  // moves nothing, so nothing to doubt
         const double worth_checking =
             std::max(kWorthChecking + (1.0 - finding.trust), no_surprise_below(model, finding));
-        if (most[i] < worth_checking * (1.0 - 1e-9)) continue;
+        const double below = worth_checking * (1.0 - 1e-9);
+        if (most[i] < below) continue;
+        const DoubtBound bound = now ? bound_doubt(model, findings, i, *now) : DoubtBound{};
+        if (bound.wrong_at_most < below) continue;
         // Up to one half a reading is doubtful only when dropping it changes the leader.
-        if (most[i] <= kDoubtful && surely_same_leader(model, finding, posterior)) continue;
+        if (bound.leader_stays && bound.wrong_at_most < kDoubtful * (1.0 - 1e-9)) continue;
         const double wrong = probability_wrong(model, findings, i);
         if (wrong < worth_checking) continue;
-        if (wrong <= kDoubtful && most[i] > kDoubtful && surely_same_leader(model, finding, posterior)) continue;
-        if (wrong <= kDoubtful && leader(infer_without(model, findings, i, sums_only)) == now) continue;
+        if (wrong <= kDoubtful && (bound.leader_stays || leader(infer_without(model, findings, i, sums_only)) == now))
+            continue;
         Posterior others = infer_without(model, findings, i, {}, SetOrder::any);
         const bool changes_leader = leader(others) != now;
         const DoubtfulReading reading{i, wrong, surprise_of(model, finding, std::move(others)), changes_leader};

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -49,6 +50,12 @@ struct FindingRow {
     }
     /// Where the factors of place i with i + 1, i + 2, … begin in `pairs`.
     [[nodiscard]] std::size_t pairs_of(std::size_t i) const { return i * (2 * who.size() - i - 1) / 2; }
+    /// L'(none) / L'(ij). Requires: i != j.
+    [[nodiscard]] double both(std::size_t i, std::size_t j) const {
+        if (pair_sum.empty()) return inverse[i] * inverse[j] / pair(i, j);
+        const std::size_t low = std::min(i, j), high = std::max(i, j);
+        return none / sum_likelihood[pair_sum[pairs_of(low) + high - low - 1]];
+    }
     /// Requires: no gauge.
     [[nodiscard]] double pair(std::size_t i, std::size_t j) const {
         return i < j ? pairs[pairs_of(i) + j - i - 1] : pairs[pairs_of(j) + i - j - 1];

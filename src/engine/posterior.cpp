@@ -5,6 +5,7 @@
 #include <cstdint>
 
 #include "engine/case_sums.hpp"
+#include "engine/doubt_bound.hpp"
 #include "engine/set_weights.hpp"
 
 /// Normalising the weights of all hypotheses: marginals over every set, and the likeliest sets by name.
@@ -176,6 +177,14 @@ void probability_wrong_at_most(const UnitModel& model, const Findings& findings,
         const FindingRow& row = sums.weigher.row(model, findings, i);
         most.push_back(share_wrong(model, findings.items[i], row, all, total_without_at_most(sums.weights, row)));
     }
+}
+
+DoubtBound bound_doubt(const UnitModel& model, const Findings& findings, std::size_t index, FaultIndex leading) {
+    CaseSums& sums = sums_of_this_thread();
+    sums.prepare(model, findings, 2);
+    const FindingRow& row = sums.weigher.row(model, findings, index);
+    const WithoutFinding without = bound_without(model.compiled(), sums.weights, row, leading);
+    return {share_wrong(model, findings.items[index], row, sums.weights.all(), without.total_at_most), without.leads};
 }
 
 Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,

@@ -85,47 +85,4 @@ void SetLikelihood::add_densities(const FaultSet& set, double weight, std::span<
     add_t4(deviations.data(), sums.data(), sums.size(), mean, variance, weight * trust_, weight * doubt_);
 }
 
-bool surely_same_leader(const UnitModel& model, const Finding& finding, const Posterior& posterior) {
-    SetLikelihood likelihood_of_set;
-    thread_local std::vector<double> now_of_thread, then_of_thread;
-    std::vector<double>&now_listed = now_of_thread, &then_listed = then_of_thread;
-    const CompiledLibrary& compiled = model.compiled();
-    likelihood_of_set.aim(model, finding);
-    // The faults, then "nothing wrong" and "something else".
-    const std::size_t nothing = compiled.fault_count(), other = nothing + 1;
-    now_listed.assign(other + 1, 0.0);
-    then_listed.assign(other + 1, 0.0);
-    double total = 0.0;
-    for (const WeightedSet& weighted : posterior.sets) {
-        const double weight = weighted.probability / likelihood_of_set(weighted.set);
-        const auto count = [&](std::size_t place) {
-            now_listed[place] += weighted.probability;
-            then_listed[place] += weight;
-        };
-        total += weight;
-        if (weighted.set.kind == HypothesisKind::nothing_wrong) count(nothing);
-        if (weighted.set.kind == HypothesisKind::something_else) count(other);
-        for (std::size_t i = 0; i < weighted.set.size; ++i)
-            count(compiled.alternative(weighted.set.members.at(i)).fault);
-    }
-    const auto now = leader(posterior);
-    const double rounding = 1e-9 * total;
-    const auto at_most = [&](std::size_t place, double probability) {
-        const double unlisted = std::max(0.0, probability - now_listed[place]) + 1e-12;
-        return then_listed[place] + unlisted / likelihood_of_set.wrong_part() + rounding;
-    };
-    const double most_nothing = at_most(nothing, posterior.nothing_wrong);
-    const double most_other = at_most(other, posterior.something_else);
-    if (!now) {
-        const double ours = std::max(then_listed[nothing], then_listed[other]);
-        for (FaultIndex i = 0; i < compiled.fault_count(); ++i)
-            if (at_most(i, posterior.fault[i]) >= ours) return false;
-        return true;
-    }
-    const double ours = then_listed[*now];
-    for (FaultIndex i = 0; i < compiled.fault_count(); ++i)
-        if (i != *now && at_most(i, posterior.fault[i]) >= ours) return false;
-    return most_nothing < ours && most_other < ours;
-}
-
 }  // namespace frostread

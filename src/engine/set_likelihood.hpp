@@ -46,9 +46,4 @@ private:
     double trust_ = 0.0, flat_ = 0.0, doubt_ = 0.0, none_ = 0.0;
 };
 
-/// True only when the leader is surely the same without the finding. Without it every set weighs
-/// P(set) / L'(set); what a fault has in sets that are not listed weighs at most that part of its marginal over
-/// (1 - trust) B.
-[[nodiscard]] bool surely_same_leader(const UnitModel& model, const Finding& finding, const Posterior& posterior);
-
 }  // namespace frostread

@@ -114,6 +114,37 @@ TEST_CASE("the bound of a wrong reading is never below its probability, and most
     CHECK(2 * settled > asked);
 }
 
+TEST_CASE("the closer bound of a doubt is none too low, and a leader that it promises stays") {
+    std::mt19937_64 random(909);
+    std::size_t asked = 0, promised = 0, closer = 0;
+    for (int round = 0; round < 300; ++round) {
+        RandomLibraryShape shape;
+        shape.faults = 2 + static_cast<std::size_t>(uniform(random) * 14);
+        shape.checks = 1 + static_cast<std::size_t>(uniform(random) * 12);
+        shape.touch = 0.05 + 0.95 * uniform(random);
+        const Library library = random_library(random, shape);
+        const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
+        const Findings findings = random_findings(random, library, round % 10 == 9 ? 300 : shape.checks);
+        std::vector<double> most;
+        probability_wrong_at_most(model, findings, most);
+        const auto now = leader(infer(model, findings));
+        const FaultIndex leading = now.value_or(0);
+        for (std::size_t i = 0; i < findings.items.size(); ++i) {
+            const DoubtBound bound = bound_doubt(model, findings, i, leading);
+            INFO("round " << round << ", finding " << i);
+            CHECK(bound.wrong_at_most >= probability_wrong(model, findings, i) * (1.0 - 1e-9));
+            const auto then = leader(infer_without(model, findings, i, {}));
+            if (bound.leader_stays) CHECK(then == leading);
+            ++asked;
+            promised += bound.leader_stays ? 1U : 0U;
+            closer += bound.wrong_at_most < most[i] ? 1U : 0U;
+        }
+    }
+    // Made-up readings contradict each other more than real ones; still both are of use.
+    CHECK(50 * promised > asked);
+    CHECK(5 * closer > asked);
+}
+
 TEST_CASE("a short list of sets begins the long one, and sets in no order are the same sets") {
     std::mt19937_64 random(4711);
     for (int round = 0; round < 60; ++round) {
