@@ -142,7 +142,7 @@ TEST_CASE("the closer bound of a doubt is none too low, and a leader that it pro
     }
     // Made-up readings contradict each other more than real ones; still both are of use.
     CHECK(50 * promised > asked);
-    CHECK(5 * closer > asked);
+    CHECK(10 * closer > asked);
 }
 
 TEST_CASE("a short list of sets begins the long one, and sets in no order are the same sets") {
