@@ -31,7 +31,7 @@ undo                  take the last line back; it stays in the file as history
 show                  unit, readings, what is open
 open AREA, shut AREA  a panel came off or is on again: open panel
 power on, power off   the plug is in or out
-unit TRAIT=VALUE      what the unit is: unit age_years=11
+unit TRAIT=VALUE …    what the unit is: unit layout=freezer-top age_years=11
 no meter              what is not here: meter, helper, licence or a tool
 card NAME             how a check is done; all about a fault or a caution
 note TEXT             goes with the last reading
@@ -92,6 +92,7 @@ private:
         const std::string rest(blank == std::string::npos ? std::string_view{} : text::trim(line.substr(blank)));
         for (const Command& command : commands())
             if (command.name == word) return (this->*command.run)(rest);
+        if (states_trait(line)) return unit(line);
         readings(line);
         return true;
     }
@@ -297,17 +298,35 @@ private:
     }
 
     bool unit(const std::string& rest) {
-        const std::size_t split = rest.find_first_of("= ");
-        if (split == std::string::npos) return trouble("unit what? such as: unit layout=freezer-top");
-        const std::string value(text::trim(rest.substr(split + 1)));
-        const Library& library = desk_.session().library();
+        if (rest.find_first_of("= ") == std::string::npos)
+            return trouble("unit what? such as: unit layout=freezer-top age_years=11");
         Event event;
         event.kind = Event::Kind::trait;
-        const Diagnostics problems = parse_trait(rest.substr(0, split), value, library, event.unit);
-        if (has_errors(problems)) return trouble(in_one_sentence(problems));
-        desk_.say(fmt::format("unit: {}", text::trim(rest)));
+        std::string stated, problems;
+        for (const std::string& part : split_traits(rest)) {
+            const std::size_t name = std::min(part.find_first_of("= "), part.size());
+            const std::size_t value = std::min(part.find_first_not_of("= ", name), part.size());
+            const Diagnostics wrong =
+                parse_trait(part.substr(0, name), part.substr(value), desk_.session().library(), event.unit);
+            if (has_errors(wrong))
+                problems += (problems.empty() ? "" : " ") + in_one_sentence(wrong);
+            else
+                stated += (stated.empty() ? "" : ", ") + part;
+        }
+        if (stated.empty()) return trouble(problems);
+        if (!problems.empty()) desk_.say(problems + " not recorded.");
+        desk_.say("unit: " + stated);
         one(std::move(event));
         return true;
+    }
+
+    /// "control=mechanical": a trait of the unit, and no check is called so.
+    [[nodiscard]] bool states_trait(const std::string& line) {
+        const std::size_t equals = line.find('=');
+        if (equals == std::string::npos) return false;
+        const std::string name(text::trim(line.substr(0, equals)));
+        const Library& library = desk_.session().library();
+        return find_trait(library, name) != nullptr && find_check(library, name) == nullptr;
     }
 
     bool save(const std::string& rest) {

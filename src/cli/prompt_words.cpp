@@ -386,23 +386,6 @@ CheckAndRest split_check(const Library& library, std::string_view typed) {
     return {meant_check(library, words.empty() ? "" : words.front()), ""};
 }
 
-std::string in_one_sentence(const Diagnostic& diagnostic) {
-    std::string out = diagnostic.what;
-    if (!diagnostic.expected.empty()) out += fmt::format("; expected {}", diagnostic.expected);
-    if (!diagnostic.suggestion.empty())
-        out += diagnostic.suggestion.find(' ') == std::string::npos
-                   ? fmt::format("; did you mean {}?", diagnostic.suggestion)
-                   : fmt::format("; {}", diagnostic.suggestion);
-    if (!out.empty() && out.back() != '?' && out.back() != '.') out += '.';
-    return out;
-}
-
-std::string in_one_sentence(const Diagnostics& diagnostics) {
-    std::string out;
-    for (const Diagnostic& diagnostic : diagnostics) out += (out.empty() ? "" : " ") + in_one_sentence(diagnostic);
-    return out;
-}
-
 std::vector<std::string> completions(std::string_view before_cursor, const Library& library,
                                      const std::vector<std::string>& commands) {
     const std::size_t part = before_cursor.find_last_of(",;");

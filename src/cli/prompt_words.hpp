@@ -55,6 +55,9 @@ struct CheckAndRest {
 };
 [[nodiscard]] CheckAndRest split_check(const Library& library, std::string_view typed);
 
+/// "layout=freezer-top age_years=11" in its parts: at commas and semicolons, and before a word that holds "=".
+[[nodiscard]] std::vector<std::string> split_traits(std::string_view typed);
+
 /// A diagnostic in one sentence, without its place.
 [[nodiscard]] std::string in_one_sentence(const Diagnostic& diagnostic);
 [[nodiscard]] std::string in_one_sentence(const Diagnostics& diagnostics);

@@ -150,3 +150,13 @@ TEST_CASE("A fault for a verdict is never guessed among several", "[prompt]") {
     CHECK(cli::meant_fault(household(), "damper", no_damper).problem.find("this unit cannot have") !=
           std::string::npos);
 }
+
+TEST_CASE("Traits of a unit may be said several at a time", "[prompt]") {
+    using Parts = std::vector<std::string>;
+    CHECK(cli::split_traits("layout=freezer-top age_years=11") == Parts{"layout=freezer-top", "age_years=11"});
+    CHECK(cli::split_traits("layout freezer-top, age_years 11 years") ==
+          Parts{"layout freezer-top", "age_years 11 years"});
+    CHECK(cli::split_traits("charge_g=52 g refrigerant=R-600a") == Parts{"charge_g=52 g", "refrigerant=R-600a"});
+    CHECK(cli::split_traits("control = mechanical") == Parts{"control = mechanical"});
+    CHECK(cli::split_traits("  ; ,").empty());
+}
