@@ -54,6 +54,9 @@ namespace frostread::present {
 [[nodiscard]] std::string repair_text(const Report& report, std::string_view lead, const std::string& remark,
                                       const TextStyle& style);
 
+/// Weights for and against in two columns, with their sum.
+[[nodiscard]] std::string reason_table(const ReportLedger& why, const TextStyle& style);
+
 /// Why a further repair belongs to the same visit.
 [[nodiscard]] std::string same_visit_reason(const ReportRepair& further);
 
