@@ -122,31 +122,51 @@ double sum_divided(const double* pair, const double* factors, const double* inve
 }
 
 /// Calls change(weight, factor) for the pairs that touch the finding twice; `single` is 0 for an alternative whose
-/// pairs may be left out.
-template <class Change>
-void for_each_pair(const FindingRow& row, const double* single, SetWeights& weights, Change change) {
+/// pairs may be left out. Two rows side by side share what is looked up for their partner.
+template <class FactorRow, class Change>
+void walk_pairs(const FindingRow& row, const double* single, SetWeights& weights, FactorRow factor_row, Change change) {
+    thread_local std::vector<std::size_t> live_of_thread;
+    std::vector<std::size_t>& live = live_of_thread;
     const AlternativeIndex* const who = row.who.data();
     const std::size_t count = row.size();
-    if (row.pair_sum.empty()) {
-        const double* factor = row.pairs.data();
-        for (std::size_t i = 0; i < count; factor += count - ++i) {
-            if (single[who[i]] == 0.0) continue;
-            double* target = weights.pair_row(who[i]);
-            const double* here = factor - i - 1;
-            for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], here[j]);
+    live.clear();
+    for (std::size_t i = 0; i < count; ++i)
+        if (single[who[i]] != 0.0) live.push_back(i);
+    for (std::size_t next = 0; next < live.size(); next += 2) {
+        const std::size_t i = live[next], other = next + 1 < live.size() ? live[next + 1] : count - 1;
+        double* const target = weights.pair_row(who[i]);
+        const auto factor = factor_row(i);
+        for (std::size_t j = i + 1; j <= other; ++j) change(target[who[j]], factor(j));
+        if (next + 1 == live.size()) return;
+        double* const other_target = weights.pair_row(who[other]);
+        const auto other_factor = factor_row(other);
+        for (std::size_t j = other + 1; j < count; ++j) {
+            const AlternativeIndex with = who[j];
+            change(target[with], factor(j));
+            change(other_target[with], other_factor(j));
         }
+    }
+}
+
+template <class Change>
+void for_each_pair(const FindingRow& row, const double* single, SetWeights& weights, Change change) {
+    if (row.pair_sum.empty()) {
+        const auto looks = [&row](std::size_t i) {
+            return
+                [here = row.pairs.data() + row.pairs_of(i), first = i + 1](std::size_t j) { return here[j - first]; };
+        };
+        walk_pairs(row, single, weights, looks, change);
         return;
     }
-    const std::uint32_t* sum = row.pair_sum.data();
     const double *likelihood = row.sum_likelihood.data(), *inverse = row.inverse.data();
     const double per_none = 1.0 / row.none;
-    for (std::size_t i = 0; i < count; sum += count - ++i) {
-        if (single[who[i]] == 0.0) continue;
-        double* target = weights.pair_row(who[i]);
-        const std::uint32_t* here = sum - i - 1;
-        const double scale = inverse[i] * per_none;
-        for (std::size_t j = i + 1; j < count; ++j) change(target[who[j]], likelihood[here[j]] * (scale * inverse[j]));
-    }
+    const auto gauges = [=, &row](std::size_t i) {
+        const std::uint32_t* const here = row.pair_sum.data() + row.pairs_of(i);
+        return [=, first = i + 1, scale = inverse[i] * per_none](std::size_t j) {
+            return likelihood[here[j - first]] * (scale * inverse[j]);
+        };
+    };
+    walk_pairs(row, single, weights, gauges, change);
 }
 
 /// Every pair of the library has a factor of its own in `pairs`.
