@@ -1,6 +1,7 @@
 #include "engine/hypotheses.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "engine/finding_row.hpp"
@@ -54,6 +55,41 @@ void HypothesisSums::list_others(double cut, std::vector<WeightedSet>& listed) c
     if (else_ > cut) listed.push_back({FaultSet{HypothesisKind::something_else, 0, {}}, else_});
 }
 
+namespace {
+
+constexpr std::size_t kFewSets = 64;
+
+/// Each set goes to the place that the number of likelier ones tells: for few that is quicker than a sort, whose
+/// comparisons nobody can foresee.
+void order_few(std::vector<WeightedSet>& listed) {
+    const std::size_t count = listed.size();
+    std::array<WeightedSet, kFewSets> before;
+    std::array<double, kFewSets> weight{};
+    std::copy(listed.begin(), listed.end(), before.begin());
+    for (std::size_t i = 0; i < count; ++i) weight[i] = listed[i].probability;
+    for (std::size_t i = 0; i < count; ++i) {
+        std::uint64_t above = 0, equal = 0;
+        for (std::size_t j = 0; j < count; ++j) {
+            above += weight[j] > weight[i] ? 1U : 0U;
+            equal += weight[j] == weight[i] ? 1U : 0U;
+        }
+        for (std::size_t j = 0; equal > 1 && j < count; ++j)
+            above += weight[j] == weight[i] && likelier(before[j], before[i]) ? 1U : 0U;
+        listed[above] = before[i];
+    }
+}
+
+void order_many(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order) {
+    if (listed.size() > max_sets) {
+        std::nth_element(listed.begin(), listed.begin() + static_cast<std::ptrdiff_t>(max_sets), listed.end(),
+                         likelier);
+        listed.resize(max_sets);
+    }
+    if (order == SetOrder::likeliest_first) std::sort(listed.begin(), listed.end(), likelier);
+}
+
+}  // namespace
+
 Posterior HypothesisSums::finish(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order,
                                  double log_scale) {
     const double sum = total();
@@ -69,12 +105,11 @@ Posterior HypothesisSums::finish(std::vector<WeightedSet>& listed, std::size_t m
     }
     for (double& probability : out.fault) probability = std::min(1.0, probability);
 
-    if (listed.size() > max_sets) {
-        std::nth_element(listed.begin(), listed.begin() + static_cast<std::ptrdiff_t>(max_sets), listed.end(),
-                         likelier);
-        listed.resize(max_sets);
-    }
-    if (order == SetOrder::likeliest_first) std::sort(listed.begin(), listed.end(), likelier);
+    if (listed.size() <= kFewSets && order == SetOrder::likeliest_first)
+        order_few(listed);
+    else if (order == SetOrder::likeliest_first || listed.size() > max_sets)
+        order_many(listed, max_sets, order);
+    if (listed.size() > max_sets) listed.resize(max_sets);
     double seen = 0.0;
     for (WeightedSet& set : listed) {
         set.probability = std::min(1.0, set.probability * scale);
