@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "batch/json_numbers.hpp"
+#include "engine/order_by_count.hpp"
 #include "frostread/present.hpp"
 #include "frostread/version.hpp"
 #include "frostread/why.hpp"
@@ -74,21 +75,13 @@ LineWriter::LineWriter(std::shared_ptr<const CompiledLibrary> library, const Bat
                      [&](std::size_t a, std::size_t b) { return rules.cautions[a].hazard > rules.cautions[b].hazard; });
 }
 
-/// Each goes to the place that the number of likelier ones tells: for the few dozen of a line that is far quicker than
-/// a sort, whose comparisons nobody can foresee.
 void LineWriter::put_in_order(const std::vector<double>& probability) {
-    const std::size_t count = ranked_.size();
-    ordered_.resize(count);
+    ordered_ = ranked_;
+    places_.resize(ranked_.size());
     probabilities_.clear();
     for (const FaultIndex fault : ranked_) probabilities_.push_back(probability[fault]);
-    const double* const all = probabilities_.data();
-    for (std::size_t i = 0; i < count; ++i) {
-        std::uint64_t likelier = 0;
-        for (std::size_t j = 0; j < i; ++j) likelier += all[j] >= all[i] ? 1U : 0U;  // ties in library order
-        for (std::size_t j = i + 1; j < count; ++j) likelier += all[j] > all[i] ? 1U : 0U;
-        ordered_[likelier] = ranked_[i];
-    }
-    ranked_.swap(ordered_);
+    places_by_count(probabilities_.data(), ranked_.size(), places_.data());
+    for (std::size_t i = 0; i < ordered_.size(); ++i) ranked_[places_[i]] = ordered_[i];
 }
 
 /// Faults that this unit can have, likeliest first, ties in library order; those that are listed suffice.

@@ -1,9 +1,9 @@
 #pragma once
 
 #include <cstdint>
-#include <map>
 #include <memory>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "batch/case_runner.hpp"
@@ -47,12 +47,13 @@ private:
     std::string head_, library_text_, overlay_warnings_;
     std::vector<std::string> checks_;  ///< ,{"check":"fridge-temp","value":
     std::vector<FaultText> faults_;
-    std::vector<std::string> alternatives_;         ///< "refrigerant-low:slight" with quotes
-    std::vector<std::size_t> caution_order_;        ///< most dangerous first
-    std::vector<std::string> caution_text_;         ///< by index in the library
-    std::map<std::string, std::string> sentences_;  ///< notes that were seen before, as JSON strings
-    std::vector<FaultIndex> ranked_, ordered_;      ///< of this case
+    std::vector<std::string> alternatives_;                   ///< "refrigerant-low:slight" with quotes
+    std::vector<std::size_t> caution_order_;                  ///< most dangerous first
+    std::vector<std::string> caution_text_;                   ///< by index in the library
+    std::unordered_map<std::string, std::string> sentences_;  ///< notes that were seen before, as JSON strings
+    std::vector<FaultIndex> ranked_, ordered_;                ///< of this case
     std::vector<double> probabilities_;
+    std::vector<std::uint32_t> places_;
     std::vector<std::uint8_t> marked_;
 };
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/finding_row.hpp"
+#include "engine/order_by_count.hpp"
 
 namespace frostread {
 
@@ -59,24 +60,17 @@ namespace {
 
 constexpr std::size_t kFewSets = 64;
 
-/// Each set goes to the place that the number of likelier ones tells: for few that is quicker than a sort, whose
-/// comparisons nobody can foresee.
 void order_few(std::vector<WeightedSet>& listed) {
     const std::size_t count = listed.size();
     std::array<WeightedSet, kFewSets> before;
     std::array<double, kFewSets> weight{};
+    std::array<std::uint32_t, kFewSets> places{};
     std::copy(listed.begin(), listed.end(), before.begin());
     for (std::size_t i = 0; i < count; ++i) weight[i] = listed[i].probability;
-    for (std::size_t i = 0; i < count; ++i) {
-        std::uint64_t above = 0, equal = 0;
-        for (std::size_t j = 0; j < count; ++j) {
-            above += weight[j] > weight[i] ? 1U : 0U;
-            equal += weight[j] == weight[i] ? 1U : 0U;
-        }
-        for (std::size_t j = 0; equal > 1 && j < count; ++j)
-            above += weight[j] == weight[i] && likelier(before[j], before[i]) ? 1U : 0U;
-        listed[above] = before[i];
-    }
+    places_by_count(weight.data(), count, places.data());
+    for (std::size_t i = 0; i < count; ++i) listed[places[i]] = before[i];
+    if (!std::is_sorted(listed.begin(), listed.end(), likelier))  // equals
+        std::sort(listed.begin(), listed.end(), likelier);
 }
 
 void order_many(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order) {

@@ -122,28 +122,31 @@ double sum_divided(const double* pair, const double* factors, const double* inve
 }
 
 /// Calls change(weight, factor) for the pairs that touch the finding twice; `single` is 0 for an alternative whose
-/// pairs may be left out. Two rows side by side share what is looked up for their partner.
+/// pairs are left out. Two rows side by side share what is looked up for their partner.
 template <class FactorRow, class Change>
 void walk_pairs(const FindingRow& row, const double* single, SetWeights& weights, FactorRow factor_row, Change change) {
-    thread_local std::vector<std::size_t> live_of_thread;
-    std::vector<std::size_t>& live = live_of_thread;
-    const AlternativeIndex* const who = row.who.data();
-    const std::size_t count = row.size();
-    live.clear();
-    for (std::size_t i = 0; i < count; ++i)
-        if (single[who[i]] != 0.0) live.push_back(i);
-    for (std::size_t next = 0; next < live.size(); next += 2) {
-        const std::size_t i = live[next], other = next + 1 < live.size() ? live[next + 1] : count - 1;
-        double* const target = weights.pair_row(who[i]);
-        const auto factor = factor_row(i);
-        for (std::size_t j = i + 1; j <= other; ++j) change(target[who[j]], factor(j));
-        if (next + 1 == live.size()) return;
-        double* const other_target = weights.pair_row(who[other]);
-        const auto other_factor = factor_row(other);
-        for (std::size_t j = other + 1; j < count; ++j) {
-            const AlternativeIndex with = who[j];
-            change(target[with], factor(j));
-            change(other_target[with], other_factor(j));
+    struct Live {
+        std::uint32_t place;
+        AlternativeIndex who;
+    };
+    thread_local std::vector<Live> live_of_thread;
+    live_of_thread.resize(row.size());
+    Live* const live = live_of_thread.data();
+    std::size_t count = 0;
+    for (std::uint32_t i = 0; i < row.size(); ++i) {
+        live[count] = {i, row.who[i]};
+        count += single[row.who[i]] != 0.0 ? 1U : 0U;
+    }
+    for (std::size_t next = 0; next + 1 < count; next += 2) {
+        const Live one = live[next], other = live[next + 1];
+        double* const target = weights.pair_row(one.who);
+        double* const other_target = weights.pair_row(other.who);
+        const auto factor = factor_row(one.place), other_factor = factor_row(other.place);
+        change(target[other.who], factor(other.place));
+        for (std::size_t i = next + 2; i < count; ++i) {
+            const Live with = live[i];
+            change(target[with.who], factor(with.place));
+            change(other_target[with.who], other_factor(with.place));
         }
     }
 }
