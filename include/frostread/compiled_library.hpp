@@ -154,7 +154,7 @@ private:
     std::uint64_t serial_ = 0;
 };
 
-[[nodiscard]] UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit);
+[[nodiscard]] UnitModel fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const UnitTraits& unit);
 /// The same into a model of an earlier unit, whose memory is used again.
 void fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const UnitTraits& unit, UnitModel& model);
 

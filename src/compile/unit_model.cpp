@@ -253,7 +253,7 @@ void answer(const CompiledLibrary& compiled, const FitPart& part, const UnitTrai
 
 }  // namespace
 
-UnitModel fit_to_unit(std::shared_ptr<const CompiledLibrary> compiled, const UnitTraits& unit) {
+UnitModel fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const UnitTraits& unit) {
     UnitModel model;
     fit_to_unit(compiled, unit, model);
     return model;

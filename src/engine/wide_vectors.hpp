@@ -34,7 +34,10 @@ struct LineAligned {
     [[nodiscard]] T* allocate(std::size_t count) {
         return static_cast<T*>(::operator new (count * sizeof(T), std::align_val_t{64}));
     }
-    void deallocate(T* from, std::size_t count) { ::operator delete (from, count * sizeof(T), std::align_val_t{64}); }
+    void deallocate(T* from, std::size_t /*count*/) {
+        const auto alignment = std::align_val_t{64};
+        ::operator delete(from, alignment);
+    }
     friend bool operator==(const LineAligned& /*one*/, const LineAligned& /*other*/) { return true; }
 };
 using LongDoubles = std::vector<double, LineAligned<double>>;
