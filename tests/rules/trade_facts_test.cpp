@@ -273,3 +273,21 @@ TEST_CASE("a freezer has no fresh-food door, a single-door unit no freezer door"
     CHECK(single.of_grade("gasket-leak", "gap") < 1e-12);
     CHECK(single.of_grade("gasket-leak", "fridge-gap") > 0.02);
 }
+
+TEST_CASE("a tear in the seal says at least as much as a gap, and is believed beside a dusty condenser",
+          "[rules][facts]") {
+    for (const char* door : {"fridge-gasket", "freezer-gasket"}) {
+        INFO(door);
+        const std::string check = door;
+        const Ranking torn = diagnose(kOneCoil, {check + "=torn"});
+        CHECK(torn.of("gasket-leak") >= diagnose(kOneCoil, {check + "=gap"}).of("gasket-leak"));
+        CHECK(torn.leader() == "gasket-leak");
+    }
+    const std::vector<std::string> warm = {"complaint=both-warm,runs-always", "freezer-temp=-13 C", "fridge-temp=9 C",
+                                           "condenser-glance=lint"};
+    std::vector<std::string> torn = warm, gap = warm;
+    torn.emplace_back("fridge-gasket=torn");
+    gap.emplace_back("fridge-gasket=gap");
+    CHECK(diagnose(kOneCoil, torn).of("gasket-leak") > 10.0 * diagnose(kOneCoil, warm).of("gasket-leak"));
+    CHECK(diagnose(kOneCoil, torn).of("gasket-leak") >= diagnose(kOneCoil, gap).of("gasket-leak"));
+}
