@@ -63,15 +63,16 @@ std::string two_places(double x) {
 }
 
 std::vector<ExpectedOutcome> expected_outcomes(const UnitModel& model, const Belief& belief, const Candidate& candidate,
-                                               std::span<const double> weights) {
+                                               const AnswerRows& rows) {
+    const std::vector<double>& weights = belief.weight;
     const Check& check = model.compiled().library().checks[candidate.check];
     std::vector<ExpectedOutcome> all;
     std::vector<std::vector<double>> joint;
     double sum = 0.0;
-    for (std::size_t a = 0; a < candidate.rows.answers; ++a) {
+    for (std::size_t a = 0; a < rows.answers; ++a) {
         std::vector<double> after(weights.size());
         double total = 0.0;
-        for (std::size_t i = 0; i < after.size(); ++i) total += after[i] = weights[i] * candidate.rows.row(a)[i];
+        for (std::size_t i = 0; i < after.size(); ++i) total += after[i] = weights[i] * rows.row(a)[i];
         sum += total;
         const Leader leader = leader_of(model, belief, after, total > 0.0 ? total : 1.0);
         const bool joins = candidate.answers[a].value && !all.empty() && all.back().leader == leader.fault;
@@ -106,6 +107,19 @@ std::vector<ExpectedOutcome> expected_outcomes(const UnitModel& model, const Bel
     return all;
 }
 
+namespace {
+
+/// What to do until the test counts; "" when nothing has to be waited for.
+std::string meanwhile(const Library& library, const CheckValue& test) {
+    for (const std::string& id : test.waits)
+        if (const Condition* condition = find_condition(library, id);
+            condition != nullptr && !condition->meanwhile.empty())
+            return fmt::format(" It counts once this holds: {}. Meanwhile: {}.", condition->name, condition->meanwhile);
+    return "";
+}
+
+}  // namespace
+
 std::string why_test(const UnitModel& model, const CheckValue& test) {
     const Library& library = model.compiled().library();
     std::vector<ExpectedOutcome> shown = test.outcomes;
@@ -125,6 +139,9 @@ std::string why_test(const UnitModel& model, const CheckValue& test) {
     std::string text;
     const Check& check = library.checks[test.check];
     if (test.repeat) text = fmt::format("The earlier reading of the {} does not fit the rest. ", check.name);
+    if (kept.size() == 1)
+        return text + sentence(names.front()) + " leads whatever the answer; it moves the odds." +
+               meanwhile(library, test);
     if (names.size() >= 2) {
         text += fmt::format("Tells {} from {}", names[0], names[1]);
         if (names.size() > 2) text += fmt::format(" and {}", names[2]);
@@ -138,15 +155,7 @@ std::string why_test(const UnitModel& model, const CheckValue& test) {
             "{}{} \u2192 {} {}", i == 0 ? "" : "; ", outcome.label, name_of(library, outcome.leader),
             (outcome.leader_probability < kClear ? "leads with " : "") + two_places(outcome.leader_probability));
     }
-    text += ".";
-    for (const std::string& id : test.waits)
-        if (const Condition* condition = find_condition(library, id);
-            condition != nullptr && !condition->meanwhile.empty()) {
-            text +=
-                fmt::format(" It counts once this holds: {}. Meanwhile: {}.", condition->name, condition->meanwhile);
-            break;
-        }
-    return text;
+    return text + "." + meanwhile(library, test);
 }
 
 std::string why_second_look(const UnitModel& model, const Belief& belief, const SecondFaults& others,

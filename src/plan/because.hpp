@@ -9,10 +9,9 @@
 namespace frostread::plan {
 
 /// How each answer would fall and who would lead after it. Neighbouring gauge answers with the same
-/// leader are joined. `weights`: of the sets, as the candidate finds them.
+/// leader are joined. `rows`: as LookAhead::rows_as_found has them.
 [[nodiscard]] std::vector<ExpectedOutcome> expected_outcomes(const UnitModel& model, const Belief& belief,
-                                                             const Candidate& candidate,
-                                                             std::span<const double> weights);
+                                                             const Candidate& candidate, const AnswerRows& rows);
 
 /// "Tells a from b: short frost → a 0.90; even frost → b leads with 0.35."
 [[nodiscard]] std::string why_test(const UnitModel& model, const CheckValue& test);

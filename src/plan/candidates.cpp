@@ -168,16 +168,18 @@ private:
 }  // namespace
 
 double expected_bits(const Belief& belief, std::span<const double> weights, const AnswerRows& rows) {
-    std::vector<double> masses, classes, before(belief.class_count(), 0.0);
+    std::vector<double> masses, classes;
+    const double total = group_masses(belief, weights, masses);
+    class_masses(belief, masses, classes);
+    const double before = entropy_bits(classes, total);
     double after = 0.0, all = 0.0;
     for (std::size_t a = 0; a < rows.answers; ++a) {
         const double mass = group_masses(belief, weights, rows.row(a), masses);
         class_masses(belief, masses, classes);
-        for (std::size_t k = 0; k < before.size(); ++k) before[k] += classes[k];
         after += mass * entropy_bits(classes, mass);
         all += mass;
     }
-    return all > 0.0 ? std::max(0.0, entropy_bits(before, all) - after / all) : 0.0;
+    return all > 0.0 ? std::max(0.0, before - after / all) : 0.0;
 }
 
 std::vector<Candidate> list_candidates(const UnitModel& model, const Case& the_case, const Findings& findings,

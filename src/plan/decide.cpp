@@ -17,9 +17,11 @@ using namespace plan;
 constexpr double kLeastRepair = 0.005;  ///< repairs below this probability are not listed
 constexpr std::size_t kMostRepairs = 8;
 constexpr std::size_t kMostAlternatives = 8;
-constexpr double kProofShare = 0.2;          ///< a powered proof may cost this share of the step that ends it
-constexpr double kProofShareOfWorth = 0.25;  ///< most that proving a lost cause may cost, of the unit's worth
-constexpr double kProofBits = 0.02;          ///< a proof that tells less proves nothing
+constexpr double kProofShare = 0.2;           ///< a powered proof may cost this share of the step that ends it
+constexpr double kProofShareOfWorth = 0.25;   ///< most that proving a lost cause may cost, of the unit's worth
+constexpr double kProofBits = 0.02;           ///< a proof that tells less proves nothing
+constexpr double kProofShareOfRepair = 0.25;  ///< most that looking at a part may cost, of replacing it
+constexpr double kGlanceMinutes = 5.0;        ///< a look that opens nothing: always taken before a unit is given up
 constexpr double kLeastBits = 1e-3;
 
 /// Everything one decision looks at, made once.
@@ -51,8 +53,10 @@ public:
         const double nothing = nothing_wrong();
         list_endings(nothing);
         confident_ = endings_.front().leading >= economy_.confidence;
-        if (!confident_ && !order_.empty() && values_[order_.front()].saving > 0.0) {
-            propose(safe_first(order_.front()));
+        if (const auto words = owners_words()) {
+            propose(*words);
+        } else if (!confident_ && !order_.empty() && values_[order_.front()].saving > 0.0) {
+            propose(leading_of_block(safe_first(order_.front())));
         } else if (const auto proof = proof_first()) {
             propose(safe_first(*proof));
         } else if (const auto look = look_for_second_fault()) {
@@ -122,6 +126,27 @@ private:
                     order_.begin() + static_cast<std::ptrdiff_t>(best) + 1);
     }
 
+    /// A call begins with what the owner says: it is judged as if one thing were named, and tells more.
+    [[nodiscard]] std::optional<std::size_t> owners_words() const {
+        if (!job_.done.empty()) return std::nullopt;
+        for (std::size_t c = 0; c < candidates_.size(); ++c)
+            if (usable_[c] && library_.checks[candidates_[c].check].kind == CheckKind::several) return c;
+        return std::nullopt;
+    }
+
+    /// Of tests that are done together behind a panel, the one that tells most for its cost; the others may follow.
+    [[nodiscard]] std::size_t leading_of_block(std::size_t opener) {
+        std::size_t lead = opener;
+        const auto rate = [&](std::size_t c) { return values_[c].bits / (values_[c].cost + 1e-9); };
+        for (const std::size_t member : values_[opener].also)
+            if (values_[member].opens == values_[opener].opens && rate(member) > rate(lead)) lead = member;
+        if (lead == opener) return opener;
+        values_[lead].also = values_[opener].also;
+        std::replace(values_[lead].also.begin(), values_[lead].also.end(), lead, opener);
+        values_[lead].saving = values_[opener].saving;
+        return lead;
+    }
+
     /// A proof that needs power and everything shut comes before the step that takes both away.
     [[nodiscard]] std::size_t safe_first(std::size_t chosen) const {
         const StepValue& step = values_[chosen];
@@ -143,19 +168,20 @@ private:
         return best;
     }
 
-    /// A unit is not condemned or handed over on circumstantial evidence: as long as the verdict is in doubt, or
+    /// Neither a unit nor a part is condemned on circumstantial evidence: as long as the verdict is in doubt, or
     /// none of the fault's own confirming checks has been read, the one that tells most for its minutes comes
-    /// first if it costs little beside what hangs on the verdict. (The sums alone would stop here; they trust the
-    /// rules.)
+    /// first if it costs little beside what hangs on the verdict; and before a unit is given up in doubt, so does any
+    /// quick look that opens nothing. (The sums alone would stop here; they trust the rules.)
     [[nodiscard]] std::optional<std::size_t> proof_first() const {
         const Ending& ending = endings_.front();
-        if ((ending.action != Action::retire && ending.action != Action::refer) || ending.repair == nullptr)
-            return std::nullopt;
+        if (ending.action == Action::finish || ending.repair == nullptr) return std::nullopt;
+        const bool gives_up = ending.action != Action::repair;
+        const double most = gives_up ? kProofShareOfWorth * economy_.worth : kProofShareOfRepair * ending.repair->cost;
         std::vector<std::string> confirm = library_.faults[ending.repair->fault].confirm;
         const auto confirms = [&](CheckIndex check) {
             return std::find(confirm.begin(), confirm.end(), library_.checks[check].id) != confirm.end();
         };
-        if (confident_ && std::any_of(job_.done.begin(), job_.done.end(), confirms)) return std::nullopt;
+        if ((confident_ || !gives_up) && std::any_of(job_.done.begin(), job_.done.end(), confirms)) return std::nullopt;
         // Where a second look confirms, the first one has to come before it.
         for (std::size_t i = 0, named = confirm.size(); i < named; ++i)
             if (const Check* check = find_check(library_, confirm[i]))
@@ -163,9 +189,10 @@ private:
         std::optional<std::size_t> best;
         for (const std::size_t c : order_) {
             const StepValue& value = values_[c];
-            if (!confirms(candidates_[c].check) || value.bits < kProofBits ||
-                value.minutes * money_per_minute(economy_) > kProofShareOfWorth * economy_.worth)
-                continue;
+            const bool proves = confirms(candidates_[c].check) && value.minutes * money_per_minute(economy_) <= most;
+            const bool glance = gives_up && !confident_ && value.opens == 0 && value.minutes <= kGlanceMinutes &&
+                                candidates_[c].wait_minutes <= 0.0;
+            if ((!proves && !glance) || value.bits < kProofBits) continue;
             if (!best || value.bits * (values_[*best].cost + 1e-9) > values_[*best].bits * (value.cost + 1e-9))
                 best = c;
         }
@@ -187,7 +214,7 @@ private:
         for (const std::size_t other : value.also) result.also.push_back(candidates_[other].check);
         result.saving = value.saving;
         result.repeat = candidate.repeat;
-        result.outcomes = expected_outcomes(model_, belief_, candidate, ahead_.weights_before(candidate));
+        result.outcomes = expected_outcomes(model_, belief_, candidate, ahead_.rows_as_found(candidate));
         return result;
     }
 

@@ -18,6 +18,7 @@ constexpr double kRare = 5e-3;  ///< answers below this probability are not foll
 
 /// Sets below this share of what is left after an answer are not followed further.
 constexpr double kThin = 1e-4;
+constexpr double kShortWait = 10.0;  ///< minutes that a person stands before an open panel
 }  // namespace
 
 LookAhead::LookAhead(const UnitModel& model, const Findings& findings, const Belief& belief,
@@ -87,7 +88,8 @@ std::vector<StepValue> LookAhead::one_step(const Access& now) {
         Access after;
         value.cost = cost_of(candidate, now, after, value.minutes);
         value.opens = candidate.needs.areas & ~now.open;
-        value.bits = expected_bits(belief_, weights_before(candidate), candidate.rows);
+        value.bits = drops_[c] == 0 ? expected_bits(belief_, belief_.weight, candidate.rows)
+                                    : expected_bits(belief_, belief_.weight, rows_as_found(candidate));
     }
     price_ = TestingPrice(offers(now, values), tuning_.overlap);
 
@@ -108,7 +110,7 @@ std::vector<StepValue> LookAhead::one_step(const Access& now) {
             values[c].unearned = std::max(0.0, -change);
         }
         const RepairCosts& costs = costs_at(now.open | candidates_[c].needs.areas);
-        const double after = needed(root, costs) + expected_waste(*slice, root, candidates_[c], costs,
+        const double after = needed(root, costs) + expected_waste(*slice, root, candidates_[c].look_ahead_rows(), costs,
                                                                   std::numeric_limits<double>::infinity());
         values[c].saving = stop - after - values[c].cost - values[c].unearned;
     }
@@ -116,7 +118,7 @@ std::vector<StepValue> LookAhead::one_step(const Access& now) {
 }
 
 double LookAhead::best_second(const Slice& slice, std::uint64_t dropped, const Access& access, std::size_t first,
-                              const std::vector<std::size_t>& seconds) {
+                              const std::vector<std::size_t>& seconds, const std::vector<Block>& blocks) {
     if (slice.total < 1e-9) return 0.0;
     const RepairCosts& here = costs_at(access.open);
     slice_masses(slice);
@@ -135,15 +137,26 @@ double LookAhead::best_second(const Slice& slice, std::uint64_t dropped, const A
         if (cost >= best) continue;
         const std::uint64_t extra = drops_[c] & ~dropped;
         if (extra == 0) {
-            best = std::min(best, cost + expected_waste(slice, slice, candidates_[c], costs, best - cost));
+            best = std::min(best,
+                            cost + expected_waste(slice, slice, candidates_[c].look_ahead_rows(), costs, best - cost));
         } else {
             changed_ = slice;
             take_out(extra, changed_);
             slice_masses(changed_);
             cost += std::max(0.0, alone - waste(changed_, here, changed_.total) / changed_.total);
             if (cost < best)
-                best = std::min(best, cost + expected_waste(changed_, slice, candidates_[c], costs, best - cost));
+                best = std::min(
+                    best, cost + expected_waste(changed_, slice, candidates_[c].look_ahead_rows(), costs, best - cost));
         }
+    }
+    for (const Block& block : blocks) {
+        if (std::find(block.members.begin(), block.members.end(), first) != block.members.end()) continue;
+        Access at = access;
+        double cost = 0.0, minutes = 0.0;
+        for (const std::size_t member : block.members) cost += cost_of(candidates_[member], at, at, minutes);
+        const RepairCosts& costs = costs_at(at.open);
+        cost += needed(slice, costs) - repairs;
+        if (cost < best) best = std::min(best, cost + expected_waste(slice, slice, block.rows, costs, best - cost));
     }
     return best * slice.total;
 }
@@ -175,6 +188,9 @@ void LookAhead::two_steps(const Access& now, const std::vector<bool>& usable, st
     std::vector<double> next;
     Slice slice, root;
     make_slice(belief_.weight, kThin, root);
+    // Panels first: what is done before one is valued with the best of them to follow.
+    std::stable_partition(firsts.begin(), firsts.end(), [&](std::size_t c) { return values[c].opens != 0; });
+    std::vector<Block> blocks;
     for (const std::size_t first : firsts) {
         const Candidate& candidate = candidates_[first];
         const std::vector<double> weights = weights_before(candidate);
@@ -187,14 +203,51 @@ void LookAhead::two_steps(const Access& now, const std::vector<bool>& usable, st
             after_answer(weights, rows.row(a), drops_[first] != 0, next);
             make_slice(next, kThin, slice);
             mass += slice.total;
-            sum += best_second(slice, drops_[first], after, first, seconds);
+            sum += best_second(slice, drops_[first], after, first, seconds, blocks);
         }
         if (mass > 0.0)
             values[first].saving = std::max(values[first].saving, stop - needed(root, costs_at(after.open)) -
                                                                       sum / mass - cost - values[first].unearned);
-        if (values[first].opens != 0)
-            value_block(first, now, usable, stop - needed(root, costs_at(after.open)), values[first]);
+        if (values[first].opens == 0) continue;
+        value_block(first, now, usable, stop - needed(root, costs_at(after.open)), values[first]);
+        keep_block(values[first], values, blocks);
     }
+}
+
+/// The few best panels with what is worth doing behind them.
+void LookAhead::keep_block(const StepValue& value, const std::vector<StepValue>& values,
+                           std::vector<Block>& blocks) const {
+    constexpr std::size_t kMostBlocks = 2;
+    if (value.also.empty() || value.saving <= 0.0) return;
+    Block block;
+    block.members = {value.candidate};
+    block.members.insert(block.members.end(), value.also.begin(), value.also.end());
+    block.rows = joint_rows(block.members);
+    blocks.push_back(std::move(block));
+    std::stable_sort(blocks.begin(), blocks.end(), [&](const Block& a, const Block& b) {
+        return values[a.members.front()].saving > values[b.members.front()].saving;
+    });
+    if (blocks.size() > kMostBlocks) blocks.pop_back();
+}
+
+/// All answers of several tests together; given the sets they do not depend on each other.
+AnswerRows LookAhead::joint_rows(const std::vector<std::size_t>& members) const {
+    AnswerRows joint;
+    joint.answers = 1;
+    joint.sets = belief_.sets.size();
+    joint.values.assign(joint.sets, 1.0);
+    for (const std::size_t member : members) {
+        const AnswerRows rows = rows_as_found(candidates_[member], candidates_[member].look_ahead_rows());
+        AnswerRows longer;
+        longer.sets = joint.sets;
+        longer.answers = joint.answers * rows.answers;
+        longer.values.reserve(longer.answers * longer.sets);
+        for (std::size_t a = 0; a < joint.answers; ++a)
+            for (std::size_t b = 0; b < rows.answers; ++b)
+                for (std::size_t i = 0; i < joint.sets; ++i) longer.values.push_back(joint.row(a)[i] * rows.row(b)[i]);
+        joint = std::move(longer);
+    }
+    return joint;
 }
 
 /// Greedy prefix behind a closed panel: the first test, then the one inside that adds most beyond its own
@@ -230,15 +283,15 @@ void LookAhead::value_block(std::size_t first, const Access& now, const std::vec
             const Candidate& candidate = candidates_[c];
             const bool inside = candidate.needs.areas != 0 && (candidate.needs.areas & ~access.open) == 0 &&
                                 (candidate.needs.areas & value.opens) != 0;
-            if (taken[c] || !usable[c] || !inside || candidate.wait_minutes > 0.0) continue;
+            if (taken[c] || !usable[c] || !inside || candidate.wait_minutes > kShortWait) continue;
             if ((drops_[c] & ~drops_[first]) != 0) continue;
             Access after;
             const double cost = cost_of(candidate, access, after, minutes);
             if (cost >= best) continue;
             double sum = cost;
             for (const Slice& slice : leaves) {
-                sum += slice.total *
-                       expected_waste(slice, slice, candidate, costs_at(after.open), (best - sum) / slice.total);
+                sum += slice.total * expected_waste(slice, slice, candidate.look_ahead_rows(), costs_at(after.open),
+                                                    (best - sum) / slice.total);
                 if (sum >= best) break;
             }
             if (sum < best) {

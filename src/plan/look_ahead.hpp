@@ -89,15 +89,23 @@ private:
     /// The same after the candidate's answer, scaled. `predicts`: the sets that say how likely each answer is; other
     /// than `slice` where the candidate silences earlier readings, which foretell its answer all the same. Gives up,
     /// with something no less than `limit`, once it cannot come below it.
-    [[nodiscard]] double expected_waste(const Slice& slice, const Slice& predicts, const Candidate& candidate,
+    [[nodiscard]] double expected_waste(const Slice& slice, const Slice& predicts, const AnswerRows& rows,
                                         const RepairCosts& costs, double limit);
     /// The right repairs alone, scaled: no test changes what they cost, but for the areas that it opens.
     [[nodiscard]] double needed(const Slice& slice, const RepairCosts& costs) const;
     void after_answer(std::span<const double> weights, std::span<const double> row, bool silences,
                       std::vector<double>& next) const;
+    /// Tests behind one panel that are done together.
+    struct Block {
+        std::vector<std::size_t> members;  ///< candidates, the opener first
+        AnswerRows rows;
+    };
+    void keep_block(const StepValue& value, const std::vector<StepValue>& values, std::vector<Block>& blocks) const;
+    [[nodiscard]] AnswerRows joint_rows(const std::vector<std::size_t>& members) const;
+    [[nodiscard]] AnswerRows rows_as_found(const Candidate& candidate, AnswerRows rows) const;
     /// Cost beyond the right repairs with the best second step, times the slice's total.
     [[nodiscard]] double best_second(const Slice& slice, std::uint64_t dropped, const Access& access, std::size_t first,
-                                     const std::vector<std::size_t>& seconds);
+                                     const std::vector<std::size_t>& seconds, const std::vector<Block>& blocks);
     void value_block(std::size_t first, const Access& now, const std::vector<bool>& usable, double stop,
                      StepValue& value);
 

@@ -70,7 +70,10 @@ std::vector<double> LookAhead::weights_before(const Candidate& candidate) const 
 }
 
 AnswerRows LookAhead::rows_as_found(const Candidate& candidate) const {
-    AnswerRows rows = candidate.rows;
+    return rows_as_found(candidate, candidate.rows);
+}
+
+AnswerRows LookAhead::rows_as_found(const Candidate& candidate, AnswerRows rows) const {
     if (drops_of(candidate) == 0) return rows;
     const std::vector<double> weights = weights_before(candidate);
     std::vector<double> after;
@@ -182,10 +185,9 @@ double LookAhead::waste(const Slice& slice, const RepairCosts& costs, double tot
     return std::min(stop.wasted, testing);
 }
 
-double LookAhead::expected_waste(const Slice& slice, const Slice& predicts, const Candidate& candidate,
+double LookAhead::expected_waste(const Slice& slice, const Slice& predicts, const AnswerRows& rows,
                                  const RepairCosts& costs, double limit) {
     double sum = 0.0, mass = 0.0;
-    const AnswerRows& rows = candidate.look_ahead_rows();
     for (std::size_t a = 0; a < rows.answers; ++a) {
         const double predicted = &predicts == &slice ? 0.0 : slice_masses(predicts, rows.row(a));
         const double total = slice_masses(slice, rows.row(a));

@@ -171,7 +171,8 @@ std::string next_step(const Report& report) {
             out = verdict(report, "Next: nothing more to do");
             break;
     }
-    return out;
+    const std::string leave = present::close_up(report);
+    return out + (leave.empty() || report.action == Action::test ? "" : element("p", leave));
 }
 
 std::string next(const Report& report) {

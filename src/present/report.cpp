@@ -361,6 +361,11 @@ Report build_report(const UnitModel& model, const Case& the_case, const Findings
     if (decision.ask) {
         report.ask = question_of(source, *decision.ask);
     }
+    for (const std::string& id : the_case.job.open_areas) {
+        const Area* area = find_area(source.library, id);
+        report.still_open.push_back(area == nullptr ? id : area->name);
+    }
+    report.plug_out = the_case.job.power == "off";
     report.worth = decision.worth;
     report.currency = source.library.economy.currency;
     for (const CheckValue& value : decision.alternatives) {

@@ -219,7 +219,7 @@ std::string conclusion_sentence(const Report& report, double confidence) {
         return fmt::format("Almost surely: {}.{}", leader, also);
     }
     if (first >= 0.5) {
-        return fmt::format("Probably: {}.{} Not yet sure enough to repair on.", leader, also);
+        return fmt::format("Probably: {}.{} It is not certain.", leader, also);
     }
     if (first >= 0.15 && report.faults.size() > 1) {
         return fmt::format("Not settled. First suspect: {}, then {}.", leader, report.faults[1].name);

@@ -282,6 +282,7 @@ private:
                 because();
                 break;
         }
+        out_ += present::before_you_go(report_, style_);
     }
 
     void because() {

@@ -69,14 +69,6 @@ std::string odds_words(double decibans) {
     return odds >= 10.0 ? fmt::format("{:.0f}", odds) : fmt::format("{:.1f}", odds);
 }
 
-std::string close_up(const Recap& recap) {
-    if (recap.still_open.empty() && !recap.plug_out) return "";
-    std::string text = "Before you go: ";
-    if (!recap.still_open.empty()) text += fmt::format("close up again ({})", join_words(recap.still_open));
-    if (recap.plug_out) text += fmt::format("{}put the plug back in", recap.still_open.empty() ? "" : ", then ");
-    return text + ".";
-}
-
 std::string what_to_do(const Recap& recap, const TextStyle& style) {
     const Report& report = recap.report;
     const std::size_t width = style.width;
@@ -92,7 +84,7 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
     out += caution_block(rest, style);
     switch (report.action) {
         case Action::repair:
-            return out + repair_text(report, "What to do: ", close_up(recap), style);
+            return out + repair_text(report, "What to do: ", close_up(recap.still_open, recap.plug_out), style);
         case Action::retire:
             out += heading("What to do: retire the unit, unless the owner decides otherwise", style);
             out += wrapped(report.because, width, "  ", "  ");
@@ -110,7 +102,8 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
             if (report.test) out += wrapped(report.test->question, width, "  ", "  ");
             break;
     }
-    if (const std::string words = close_up(recap); !words.empty()) out += wrapped(words, width, "  ", "  ");
+    if (const std::string words = close_up(recap.still_open, recap.plug_out); !words.empty())
+        out += wrapped(words, width, "  ", "  ");
     if (report.repair && report.action == Action::refer)
         for (const std::string& proof : report.repair->proof)
             out += wrapped(fmt::format("Proof that it works: {}.", proof), width, "  ", "    ");

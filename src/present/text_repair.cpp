@@ -32,6 +32,18 @@ std::string name_and_cost(const ReportRepair& repair) {
 
 }  // namespace
 
+std::string close_up(const std::vector<std::string>& still_open, bool plug_out) {
+    if (still_open.empty() && !plug_out) return "";
+    std::string text = "Before you go: ";
+    if (!still_open.empty()) text += fmt::format("close up again ({})", join_words(still_open));
+    if (plug_out) text += fmt::format("{}put the plug back in", still_open.empty() ? "" : ", then ");
+    return text + ".";
+}
+
+std::string close_up(const Report& report) {
+    return close_up(report.still_open, report.plug_out && report.action != Action::retire);
+}
+
 std::string same_visit_reason(const ReportRepair& further) {
     return fmt::format("{} is likely as well ({}); left behind it means a second visit.",
                        sentence_case(further.fault_name), percent_words(further.probability));

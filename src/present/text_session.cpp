@@ -67,6 +67,8 @@ std::string further_names(const Report& report) {
 }
 
 std::string next_line(const Report& report) {
+    const std::string leave = close_up(report);
+    const std::string because = report.because + (leave.empty() ? "" : " " + leave);
     switch (report.action) {
         case Action::test:
             if (report.test) {
@@ -82,11 +84,11 @@ std::string next_line(const Report& report) {
                                    plain_number(report.repair->parts), further_names(report));
             break;
         case Action::retire:
-            return "next: retire the unit. " + report.because;
+            return "next: retire the unit. " + because;
         case Action::refer:
-            return "next: stop and refer. " + report.because;
+            return "next: stop and refer. " + because;
         case Action::finish:
-            return "next: nothing more to test. " + report.because;
+            return "next: nothing more to test. " + because;
     }
     return "next: " + report.because;
 }
@@ -215,6 +217,11 @@ std::string call_what_if(const View& view, const TextStyle& style) {
     return out + "nothing recorded.\n";
 }
 
+std::string before_you_go(const Report& report, const TextStyle& style) {
+    const std::string words = close_up(report);
+    return words.empty() || report.action == Action::test ? "" : wrapped(words, style.width, "  ", "    ");
+}
+
 std::string next_step(const Report& report, const TextStyle& style) {
     std::string out;
     const std::size_t width = style.width;
@@ -248,13 +255,13 @@ std::string next_step(const Report& report, const TextStyle& style) {
             if (others.size() < 3) others.push_back(fmt::format("{} ({})", other.name, minutes_words(other.minutes)));
         if (!others.empty())
             out += wrapped(fmt::format("Or instead: {}.", join_words(others, "or")), width, "  ", "  ");
-        return out;
+        return out + before_you_go(report, style);
     }
     if (report.repair && report.action == Action::repair) {
-        return out + repair_text(report, "Repair: ", report.because, style);
+        return out + repair_text(report, "Repair: ", report.because, style) + before_you_go(report, style);
     }
     out += wrapped(report.because, width, "  ", "  ");
-    return out;
+    return out + before_you_go(report, style);
 }
 
 std::string reasons(const Report& report, const std::string& fault, const TextStyle& style) {

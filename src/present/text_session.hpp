@@ -57,6 +57,14 @@ namespace frostread::present {
 /// Weights for and against in two columns, with their sum.
 [[nodiscard]] std::string reason_table(const ReportLedger& why, const TextStyle& style);
 
+/// "Before you go: close up again (behind the rear cover), then put the plug back in."; "" when all is shut and in.
+[[nodiscard]] std::string close_up(const std::vector<std::string>& still_open, bool plug_out);
+/// The same for a report; a unit that is retired stays unplugged.
+[[nodiscard]] std::string close_up(const Report& report);
+
+/// The same as a line of a report that ends the visit; "" while testing goes on.
+[[nodiscard]] std::string before_you_go(const Report& report, const TextStyle& style);
+
 /// Why a further repair belongs to the same visit.
 [[nodiscard]] std::string same_visit_reason(const ReportRepair& further);
 

@@ -49,6 +49,10 @@ public:
             if (tests >= kMostTests && move.kind == Move::Kind::test) move.kind = Move::Kind::retire;
             if (repairs >= kMostRepairs) move.kind = Move::Kind::retire;
             bool over = false;
+            if (move.kind == Move::Kind::ask) {
+                ask(move.trait);
+                continue;
+            }
             if (move.kind != Move::Kind::test) {
                 tell_belief(posterior);
                 if (!tried_any_) result_.claimed = claim(move, posterior);
@@ -57,6 +61,8 @@ public:
                 case Move::Kind::test:
                     ++tests;
                     test(move.check, findings, posterior, job);
+                    break;
+                case Move::Kind::ask:
                     break;
                 case Move::Kind::repair:
                     ++repairs;
@@ -140,6 +146,20 @@ private:
         const Reading& reading = the_case_.readings.back();
         result_.story += " " + reading.check + "=" +
                          (reading.value ? std::to_string(*reading.value).substr(0, 5) : reading.outcomes.front());
+    }
+
+    void ask(const std::string& id) {
+        const Trait* trait = find_trait(library_, id);
+        const UnitTraits& unit = truth_.unit();
+        if (const auto word = unit.words.find(id); word != unit.words.end()) the_case_.unit.words[id] = word->second;
+        if (const auto number = unit.numbers.find(id); number != unit.numbers.end())
+            the_case_.unit.numbers[id] = number->second;
+        belief_ = fit_to_unit(belief_.shared_library(), the_case_.unit);
+        result_.asked += 1.0;
+        result_.minutes += trait->minutes;
+        result_.tests_money += trait->minutes * minute_;
+        spent_ += trait->minutes * minute_;
+        result_.story += " ask " + id;
     }
 
     void first(bool right) {
@@ -246,7 +266,7 @@ private:
         return true;
     }
 
-    const UnitModel& belief_;
+    UnitModel belief_;
     const UnitModel& truth_;
     const Call& call_;
     const PlanOptions& options_;

@@ -16,9 +16,10 @@ namespace frostread::bench {
 
 /// What a policy wants next.
 struct Move {
-    enum class Kind { test, repair, declare_sound, retire } kind = Kind::retire;
+    enum class Kind { test, ask, repair, declare_sound, retire } kind = Kind::retire;
     CheckIndex check = 0;
     std::string remedy;
+    std::string trait = "";  ///< ask: the trait of the unit to be stated
 };
 
 /// Everything a policy may look at.
@@ -39,8 +40,9 @@ public:
     [[nodiscard]] virtual Move next(const View& view) = 0;
 };
 
-/// decide() with some figures.
-[[nodiscard]] std::unique_ptr<Policy> planner_policy(std::string name, plan::Tuning tuning, int look_ahead = 2);
+/// decide() with some figures. `asks`: the traits that it would ask for are stated.
+[[nodiscard]] std::unique_ptr<Policy> planner_policy(std::string name, plan::Tuning tuning, int look_ahead = 2,
+                                                     bool asks = true);
 /// One step, bits per cost with the opening in it, until the best repair is likely enough.
 [[nodiscard]] std::unique_ptr<Policy> bits_policy();
 /// One step, expected cost of repair saved, while it is more than the test costs.
@@ -57,6 +59,7 @@ struct CallResult {
     double minutes = 0.0;  ///< tests with opening, power and risk; and wrong repairs; no waiting
     double wait_minutes = 0.0;
     double panels = 0.0, tests = 0.0, wrong_repairs = 0.0;
+    double asked = 0.0;                           ///< questions about the unit
     double left_behind = 0.0;                     ///< visits that ended with a second fault still there
     bool right_first = false;                     ///< the first repair (or "nothing wrong", or retiring) was right
     double claimed = 0.0;                         ///< probability that the belief gave it
@@ -70,7 +73,8 @@ struct Call {
     std::uint64_t seed = 0;
 };
 
-/// `belief` is what the policy believes in, `truth` what the unit answers by (same checks and faults).
+/// `belief` is what the policy believes in, `truth` what the unit answers by (same checks and faults), all its
+/// traits stated; of the belief's unit some may be left open, and are stated when the policy asks.
 /// `begin`: checks whose reading is there, free, before the policy is asked.
 [[nodiscard]] CallResult play(const UnitModel& belief, const UnitModel& truth, const Call& call, Policy& policy,
                               const PlanOptions& options, const std::vector<CheckIndex>& begin);

@@ -3,7 +3,7 @@
 //
 //   planner_quality [--calls N] [--seed S] [--jitter DB] [--library shipped|made-up] [--only TEXT]
 //                   [--caution X] [--overlap X] [--call-back MIN] [--comparable X]
-//                   [--confidence P] [--one-step] [--stories 1|2]
+//                   [--confidence P] [--one-step] [--stories 1|2] [--stated SHARE [--no-questions]]
 //   planner_quality --optimum N     N small libraries against their exact optimum
 //
 // Prints means with standard errors. docs/planner.md has the table and says how to read it.
@@ -37,7 +37,9 @@ struct Options {
     double confidence = 0.0;  ///< 0: the library's own
     int look_ahead = 2;
     int optimum = 0;
-    int stories = 0;  ///< 1: of calls with a wrong first repair, 2: of all
+    double stated = 1.0;    ///< share of the traits that are stated at the start
+    bool questions = true;  ///< traits left open may be asked for
+    int stories = 0;        ///< 1: of calls with a wrong first repair, 2: of all
 };
 
 Options read_options(int argc, char** argv) {
@@ -67,6 +69,10 @@ Options read_options(int argc, char** argv) {
             options.tuning.overlap = std::stod(value());
         else if (word == "--confidence")
             options.confidence = std::stod(value());
+        else if (word == "--stated")
+            options.stated = std::stod(value());
+        else if (word == "--no-questions")
+            options.questions = false;
         else if (word == "--stories")
             options.stories = std::stoi(value());
         else if (word == "--optimum")
@@ -98,10 +104,11 @@ private:
 };
 
 struct Books {
-    Mean minutes, waits, panels, tests, wrong, behind, first, claimed, beyond, test_money, wrong_money;
+    Mean minutes, asked, waits, panels, tests, wrong, behind, first, claimed, beyond, test_money, wrong_money;
     void add(const CallResult& call) {
         minutes.add(call.minutes);
         waits.add(call.wait_minutes);
+        asked.add(call.asked);
         panels.add(call.panels);
         tests.add(call.tests);
         wrong.add(call.wrong_repairs);
@@ -206,8 +213,17 @@ const std::vector<std::string> kWalkRound = {"complaint",
 
 struct World {
     std::vector<UnitModel> belief, truth;
+    std::vector<UnitModel> hidden;  ///< what the hidden faults are drawn by: the library's own rules, all traits stated
     std::vector<std::vector<std::string>> walk_round;
 };
+
+/// The unit as it is described at the start of a call.
+UnitTraits partly(UnitTraits unit, double share, SimRandom& random) {
+    if (share >= 1.0) return unit;
+    std::erase_if(unit.words, [&](const auto&) { return random.uniform() >= share; });
+    std::erase_if(unit.numbers, [&](const auto&) { return random.uniform() >= share; });
+    return unit;
+}
 
 World make_world(const Options& options) {
     World world;
@@ -219,8 +235,9 @@ World make_world(const Options& options) {
                                                 : belief;
         for (int i = 0; i < units; ++i) {
             const UnitTraits unit = draw_unit(library, random);
-            world.belief.push_back(fit_to_unit(belief, unit));
+            world.belief.push_back(fit_to_unit(belief, partly(unit, options.stated, random)));
             world.truth.push_back(fit_to_unit(truth, unit));
+            world.hidden.push_back(fit_to_unit(belief, unit));
             world.walk_round.push_back(order);
         }
     };
@@ -285,7 +302,7 @@ int main(int argc, char** argv) {
     }
     const World world = make_world(options);
     std::vector<std::unique_ptr<Policy>> policies;
-    policies.push_back(planner_policy("this planner", options.tuning, options.look_ahead));
+    policies.push_back(planner_policy("this planner", options.tuning, options.look_ahead, options.questions));
     policies.push_back(bits_policy());
     policies.push_back(repair_cost_policy());
     policies.push_back(fixed_policy({}));
@@ -306,7 +323,7 @@ int main(int argc, char** argv) {
             Call call;
             call.seed = mixed_seed(options.seed, 10000 + static_cast<std::uint64_t>(c));
             SimRandom random(call.seed);
-            call.hidden = draw_faults(belief, random);
+            call.hidden = draw_faults(world.hidden[unit], random);
             std::vector<CheckIndex> begin;
             if (const auto complaint = belief.compiled().check_index("complaint")) begin.push_back(*complaint);
             if (name == "fixed walk-round") policies[p] = fixed_policy(world.walk_round[unit]);
@@ -325,6 +342,7 @@ int main(int argc, char** argv) {
                    cell(books.minutes, 1), cell(books.waits, 0), cell(books.panels, 2), cell(books.tests, 1),
                    cell(books.wrong, 2), books.behind.mean(), cell(books.first, 3), books.claimed.mean(),
                    cell(books.beyond, 1), books.test_money.mean(), books.wrong_money.mean());
+        if (options.stated < 1.0) fmt::print("    questions about the unit: {}\n", cell(books.asked, 2));
         std::fflush(stdout);
     }
     return 0;

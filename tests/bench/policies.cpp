@@ -72,14 +72,15 @@ Move until_confident(const View& view, bool rows, Choose choose) {
 
 class PlannerPolicy : public Policy {
 public:
-    PlannerPolicy(std::string name, Tuning tuning, int look_ahead)
-        : name_(std::move(name)), tuning_(tuning), look_ahead_(look_ahead) {}
+    PlannerPolicy(std::string name, Tuning tuning, int look_ahead, bool asks)
+        : name_(std::move(name)), tuning_(tuning), look_ahead_(look_ahead), asks_(asks) {}
     std::string name() const override { return name_; }
     Move next(const View& view) override {
         PlanOptions options = view.options;
         options.look_ahead = look_ahead_;
         const Decision decision =
             decide_with(view.model, view.the_case, view.findings, view.posterior, view.job, options, tuning_);
+        if (asks_ && decision.ask) return {Move::Kind::ask, 0, "", decision.ask->trait};
         switch (decision.action) {
             case Action::test:
                 return {Move::Kind::test, decision.test->check, ""};
@@ -99,6 +100,7 @@ private:
     std::string name_;
     Tuning tuning_;
     int look_ahead_;
+    bool asks_;
 };
 
 class BitsPolicy : public Policy {
@@ -216,8 +218,8 @@ public:
 
 }  // namespace
 
-std::unique_ptr<Policy> planner_policy(std::string name, Tuning tuning, int look_ahead) {
-    return std::make_unique<PlannerPolicy>(std::move(name), tuning, look_ahead);
+std::unique_ptr<Policy> planner_policy(std::string name, Tuning tuning, int look_ahead, bool asks) {
+    return std::make_unique<PlannerPolicy>(std::move(name), tuning, look_ahead, asks);
 }
 std::unique_ptr<Policy> bits_policy() {
     return std::make_unique<BitsPolicy>();
