@@ -291,3 +291,19 @@ TEST_CASE("a tear in the seal says at least as much as a gap, and is believed be
     CHECK(diagnose(kOneCoil, torn).of("gasket-leak") > 10.0 * diagnose(kOneCoil, warm).of("gasket-leak"));
     CHECK(diagnose(kOneCoil, torn).of("gasket-leak") >= diagnose(kOneCoil, gap).of("gasket-leak"));
 }
+
+TEST_CASE("water in a plain unit is a drain before it is a supply, and the floor is looked at before the panel",
+          "[rules][facts]") {
+    for (const char* layout : {"layout=freezer-top", "layout=freezer-bottom"}) {
+        const Ranking ranking = diagnose({layout, "cooling=one-evaporator", "defrost=automatic"},
+                                         {"complaint=water", "freezer-temp=-18 C", "fridge-temp=4 C"});
+        INFO(layout << ": " << ranking.first(4));
+        CHECK(ranking.leader() == "drain-blocked");
+        CHECK(ranking.of("water-supply-leak") < ranking.of("drain-blocked") / 2.0);
+    }
+    for (const char* check : {"drain-channel", "drain-heater"}) {
+        const std::vector<std::string>& first = find_check(test::shipped()->library(), check)->second_look_of;
+        INFO(check);
+        CHECK(std::count(first.begin(), first.end(), "freezer-floor") == 1);
+    }
+}
