@@ -147,7 +147,7 @@ private:
         return lead;
     }
 
-    /// A proof that needs power and everything shut comes before the step that takes both away.
+    /// What is seen with power on and everything shut comes before the step that takes both away.
     [[nodiscard]] std::size_t safe_first(std::size_t chosen) const {
         const StepValue& step = values_[chosen];
         if (now_.power != Power::on || !access_.needs_power_off(step.opens)) return chosen;
@@ -156,9 +156,9 @@ private:
         for (const std::size_t c : order_) {
             const Candidate& candidate = candidates_[c];
             const StepValue& value = values_[c];
-            const bool lost_later =
-                candidate.needs.power == Power::on && value.opens == 0 && candidate.wait_minutes <= 0.0;
-            if (!lost_later || value.cost > kProofShare * step.cost || value.saving <= 0.0) continue;
+            const bool before =
+                candidate.needs.power != Power::off && value.opens == 0 && candidate.wait_minutes <= 0.0;
+            if (!before || value.cost > kProofShare * step.cost || value.saving <= 0.0) continue;
             const double rate = value.bits / (value.cost + 1e-9);
             if (rate > 0.5 * step.bits / (step.cost + 1e-9) && rate > best_rate) {
                 best_rate = rate;

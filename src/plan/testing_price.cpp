@@ -16,9 +16,12 @@ TestingPrice::TestingPrice(std::vector<Offer> offers, double overlap) {
                  offers.end());
     std::stable_sort(offers.begin(), offers.end(),
                      [](const Offer& a, const Offer& b) { return a.cost * b.bits < b.cost * a.bits; });
+    const auto most =
+        std::max_element(offers.begin(), offers.end(), [](const Offer& a, const Offer& b) { return a.bits < b.bits; });
     double learnt = 0.0, spent = 0.0;
     for (const Offer& offer : offers) {
         steps_.push_back({learnt, spent, overlap * offer.cost / offer.bits});
+        if (offer.cost * most->bits >= most->cost * offer.bits) break;  // at its price as many as are wanted
         learnt += offer.bits / overlap;
         spent += offer.cost;
     }

@@ -16,10 +16,11 @@ public:
     };
     TestingPrice() = default;
     /// `overlap`: tests tell partly the same, so only 1 / overlap of the bits of each counts. Offers without bits are
-    /// left out. Without any offer no bit can be had, at a price beyond every other sum.
+    /// left out, and no bit costs more than with the test that tells most: what it would take beyond that is not known
+    /// from what the others tell now. Without any offer no bit can be had, at a price beyond every other sum.
     TestingPrice(std::vector<Offer> offers, double overlap);
 
-    /// Money to learn so many bits; convex, 0 at 0. Beyond all that is on offer the dearest price goes on.
+    /// Money to learn so many bits; convex, 0 at 0. The price of the test that tells most goes on.
     [[nodiscard]] double operator()(double bits) const;
 
 private:

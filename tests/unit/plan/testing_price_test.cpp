@@ -14,6 +14,12 @@ TEST_CASE("testing price: cheap bits are bought first, and only as many as there
     CHECK(price(2.75) == Approx(3.0 + 30.0 + 30.0));  // beyond all offers its price goes on
 }
 
+TEST_CASE("testing price: dear trifles do not make the rest dearer than the test that tells most") {
+    const TestingPrice price({{1.0, 30.0}, {0.01, 20.0}, {0.001, 1.0}}, 1.0);
+    CHECK(price(1.0) == Approx(30.0));
+    CHECK(price(3.0) == Approx(90.0));
+}
+
 TEST_CASE("testing price: the order of the offers does not matter, and each further bit costs no less") {
     const std::vector<TestingPrice::Offer> offers{{0.3, 2.0}, {0.02, 0.5}, {1.1, 28.0}, {0.2, 0.5}, {0.0, 3.0}};
     const TestingPrice forward(offers, 1.6), backward({offers.rbegin(), offers.rend()}, 1.6);
