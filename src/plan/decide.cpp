@@ -21,6 +21,7 @@ constexpr double kProofShare = 0.2;           ///< a powered proof may cost this
 constexpr double kProofShareOfWorth = 0.25;   ///< most that proving a lost cause may cost, of the unit's worth
 constexpr double kProofBits = 0.02;           ///< a proof that tells less proves nothing
 constexpr double kProofShareOfRepair = 0.25;  ///< most that looking at a part may cost, of replacing it
+constexpr double kLookBits = 0.05;            ///< a look before a panel comes off tells at least so much
 constexpr double kGlanceMinutes = 5.0;        ///< a look that opens nothing: always taken before a unit is given up
 constexpr double kLeastBits = 1e-3;
 
@@ -158,7 +159,8 @@ private:
             const StepValue& value = values_[c];
             const bool before =
                 candidate.needs.power != Power::off && value.opens == 0 && candidate.wait_minutes <= 0.0;
-            if (!before || value.cost > kProofShare * step.cost || value.saving <= 0.0) continue;
+            if (!before || value.bits < kLookBits || value.cost > kProofShare * step.cost || value.saving <= 0.0)
+                continue;
             const double rate = value.bits / (value.cost + 1e-9);
             if (rate > 0.5 * step.bits / (step.cost + 1e-9) && rate > best_rate) {
                 best_rate = rate;

@@ -7,6 +7,7 @@ namespace frostread::plan {
 namespace {
 
 constexpr double kLeastBits = 1e-4;
+constexpr double kSerious = 0.5;   ///< share of the bits of the test that tells most
 constexpr double kNoOffer = 1e12;  ///< money per bit
 
 }  // namespace
@@ -16,12 +17,14 @@ TestingPrice::TestingPrice(std::vector<Offer> offers, double overlap) {
                  offers.end());
     std::stable_sort(offers.begin(), offers.end(),
                      [](const Offer& a, const Offer& b) { return a.cost * b.bits < b.cost * a.bits; });
-    const auto most =
-        std::max_element(offers.begin(), offers.end(), [](const Offer& a, const Offer& b) { return a.bits < b.bits; });
+    double most = 0.0, dearest = 0.0;  // price of the dearest test that tells about as much as any
+    for (const Offer& offer : offers) most = std::max(most, offer.bits);
+    for (const Offer& offer : offers)
+        if (offer.bits >= kSerious * most) dearest = std::max(dearest, offer.cost / offer.bits);
     double learnt = 0.0, spent = 0.0;
     for (const Offer& offer : offers) {
         steps_.push_back({learnt, spent, overlap * offer.cost / offer.bits});
-        if (offer.cost * most->bits >= most->cost * offer.bits) break;  // at its price as many as are wanted
+        if (offer.cost >= dearest * offer.bits) break;  // at its price as many as are wanted
         learnt += offer.bits / overlap;
         spent += offer.cost;
     }

@@ -16,11 +16,12 @@ public:
     };
     TestingPrice() = default;
     /// `overlap`: tests tell partly the same, so only 1 / overlap of the bits of each counts. Offers without bits are
-    /// left out, and no bit costs more than with the test that tells most: what it would take beyond that is not known
-    /// from what the others tell now. Without any offer no bit can be had, at a price beyond every other sum.
+    /// left out, and no bit costs more than with the dearest of those that tell at least half as much as the best: what
+    /// trifles cost now says nothing of what settles the rest. Without any offer no bit can be had, at a price beyond
+    /// every other sum.
     TestingPrice(std::vector<Offer> offers, double overlap);
 
-    /// Money to learn so many bits; convex, 0 at 0. The price of the test that tells most goes on.
+    /// Money to learn so many bits; convex, 0 at 0. The dearest price goes on.
     [[nodiscard]] double operator()(double bits) const;
 
 private:

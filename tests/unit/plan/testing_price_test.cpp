@@ -14,7 +14,7 @@ TEST_CASE("testing price: cheap bits are bought first, and only as many as there
     CHECK(price(2.75) == Approx(3.0 + 30.0 + 30.0));  // beyond all offers its price goes on
 }
 
-TEST_CASE("testing price: dear trifles do not make the rest dearer than the test that tells most") {
+TEST_CASE("testing price: dear trifles do not make the rest dearer than the tests that tell something") {
     const TestingPrice price({{1.0, 30.0}, {0.01, 20.0}, {0.001, 1.0}}, 1.0);
     CHECK(price(1.0) == Approx(30.0));
     CHECK(price(3.0) == Approx(90.0));
