@@ -48,7 +48,8 @@ double mark_hopeless(Belief& belief, const RepairCosts& costs) {
         bool all = true;
         for (std::size_t m = 0; m < group.count; ++m)
             all = all && costs.own[static_cast<std::size_t>(group.remedies[m])] >= costs.last_resort;
-        if (!all && group.count > 1 && costs.own[group.remedy_class] < costs.last_resort) continue;
+        const bool marked = group.remedy_class == belief.hopeless_class();  // in a belief that was judged before
+        if (!all && group.count > 1 && !marked && costs.own[group.remedy_class] < costs.last_resort) continue;
         group.remedy_class = static_cast<std::uint32_t>(belief.hopeless_class());
         for (std::size_t i = group.first; i < group.last; ++i) probability += belief.weight[i];
     }

@@ -145,3 +145,20 @@ TEST_CASE("rows: the bins of a gauge hold what its distribution puts there") {
     }
     CHECK(compared > 500);
 }
+
+TEST_CASE("stopping: a belief that is judged twice gives up the same") {
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        Scene one = scene(seed, 4);
+        RepairCosts costs = costs_of(one);
+        // Worth so little that pairs of repairs, and some of the single ones, are beyond it.
+        std::vector<double> own = costs.own;
+        std::sort(own.begin(), own.end());
+        costs.last_resort = own.empty() ? 0.0 : own[own.size() / 2];
+        for (double& needed : costs.needed) needed = std::min(needed, costs.last_resort);
+        const double once = mark_hopeless(one.belief, costs);
+        std::vector<std::uint32_t> classes;
+        for (const Group& group : one.belief.groups) classes.push_back(group.remedy_class);
+        CHECK(mark_hopeless(one.belief, costs) == Approx(once));
+        for (std::size_t g = 0; g < classes.size(); ++g) CHECK(one.belief.groups[g].remedy_class == classes[g]);
+    }
+}
