@@ -2,20 +2,15 @@
 
 #include <memory>
 
-#include "frostread/files.hpp"
 #include "frostread/planner.hpp"
 #include "support/catch.hpp"
+#include "support/household.hpp"
 #include "support/readings.hpp"
 
 using namespace frostread;
 using namespace frostread::test;
 
 namespace {
-
-const std::shared_ptr<const CompiledLibrary>& household() {
-    static const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
-    return compiled;
-}
 
 Decision decide_on(const Case& the_case) {
     const UnitModel model = fit_to_unit(household(), the_case.unit);

@@ -1,22 +1,17 @@
 #include <algorithm>
 #include <memory>
 
-#include "frostread/files.hpp"
 #include "frostread/planner.hpp"
 #include "frostread/present.hpp"
 #include "frostread/report.hpp"
 #include "support/catch.hpp"
+#include "support/household.hpp"
 #include "support/readings.hpp"
 
 using namespace frostread;
 using namespace frostread::test;
 
 namespace {
-
-const std::shared_ptr<const CompiledLibrary>& household() {
-    static const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
-    return compiled;
-}
 
 Report report_on(const Case& the_case) {
     return diagnose(fit_to_unit(household(), the_case.unit), the_case, plan_options(household()->library()));

@@ -2,9 +2,9 @@
 #include <memory>
 #include <string>
 
-#include "frostread/files.hpp"
 #include "plan/candidates.hpp"
 #include "support/catch.hpp"
+#include "support/household.hpp"
 #include "support/readings.hpp"
 
 using namespace frostread;
@@ -12,11 +12,6 @@ using namespace frostread::test;
 using namespace frostread::plan;
 
 namespace {
-
-const std::shared_ptr<const CompiledLibrary>& household() {
-    static const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
-    return compiled;
-}
 
 /// The candidate for one check after these readings; none when it is not one.
 std::optional<Candidate> candidate(const std::string& check, const Case& the_case) {

@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <memory>
 
-#include "frostread/files.hpp"
 #include "frostread/planner.hpp"
 #include "frostread/present.hpp"
 #include "frostread/report.hpp"
 #include "support/catch.hpp"
+#include "support/household.hpp"
 #include "support/readings.hpp"
 
 using namespace frostread;
@@ -49,11 +49,6 @@ AnswerRows rows_of(const std::vector<std::vector<double>>& rows) {
     out.sets = rows.front().size();
     for (const auto& row : rows) out.values.insert(out.values.end(), row.begin(), row.end());
     return out;
-}
-
-const std::shared_ptr<const CompiledLibrary>& household() {
-    static const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
-    return compiled;
 }
 
 Report report_on(const Case& the_case) {
