@@ -13,16 +13,16 @@ using namespace frostread::test;
 namespace {
 
 Decision decide_on(const Case& the_case) {
-    const UnitModel model = fit_to_unit(household(), the_case.unit);
+    const UnitModel model = fit_to_unit(compiled_household(), the_case.unit);
     const Findings findings = gather(model, the_case);
     return decide(model, the_case, findings, infer(model, findings), job_state(model, the_case),
-                  plan_options(household()->library()));
+                  plan_options(compiled_household()->library()));
 }
 
 /// Everything that has a mix of values, stated.
 UnitTraits all_stated() {
     UnitTraits unit;
-    for (const Trait& trait : household()->library().traits) {
+    for (const Trait& trait : compiled_household()->library().traits) {
         if (!trait.values.empty()) unit.words[trait.id] = trait.values.front().id;
         if (!trait.mix.empty()) unit.numbers[trait.id] = trait.mix.front().first;
     }
@@ -37,7 +37,7 @@ TEST_CASE("traits: a question is asked only for what nobody stated, and says wha
     const Decision decision = decide_on(the_case);
     REQUIRE(decision.ask.has_value());
     const TraitQuestion& ask = *decision.ask;
-    CHECK(find_trait(household()->library(), ask.trait) != nullptr);
+    CHECK(find_trait(compiled_household()->library(), ask.trait) != nullptr);
     CHECK(ask.bits > 0.0);
     CHECK(ask.saving > 0.0);
     REQUIRE(ask.answers.size() >= 2);
@@ -51,12 +51,12 @@ TEST_CASE("traits: a question is asked only for what nobody stated, and says wha
     // What an answer is said to make lead does lead once it is stated.
     for (const TraitQuestion::Answer& answer : ask.answers) {
         Case stated = the_case;
-        const Trait& trait = *find_trait(household()->library(), ask.trait);
+        const Trait& trait = *find_trait(compiled_household()->library(), ask.trait);
         if (trait.is_number)
             stated.unit.numbers[ask.trait] = std::stod(answer.value);
         else
             stated.unit.words[ask.trait] = answer.value;
-        const UnitModel model = fit_to_unit(household(), stated.unit);
+        const UnitModel model = fit_to_unit(compiled_household(), stated.unit);
         const Posterior posterior = infer(model, gather(model, stated));
         CHECK(leader(posterior) == answer.leader);
         if (answer.leader) CHECK(posterior.fault[*answer.leader] == Approx(answer.leader_probability));
@@ -74,13 +74,13 @@ TEST_CASE("traits: an answer that contradicts a reading is not expected") {
     the_case.unit.words.erase("cooling");
     the_case.readings = {gauge("freezer-temp", -9.4), gauge("fridge-temp", 2.2), look("evaporator-frost", "inlet-only"),
                          look("freezer-fan", "blows")};
-    const Library& library = household()->library();
-    const UnitModel model = fit_to_unit(household(), the_case.unit);
+    const Library& library = compiled_household()->library();
+    const UnitModel model = fit_to_unit(compiled_household(), the_case.unit);
     UnitTraits plate = the_case.unit;
     plate.words["cooling"] = "plate";
-    const auto fan = household()->check_index("freezer-fan");
+    const auto fan = compiled_household()->check_index("freezer-fan");
     REQUIRE(fan.has_value());
-    REQUIRE_FALSE(fit_to_unit(household(), plate).exists(*fan));
+    REQUIRE_FALSE(fit_to_unit(compiled_household(), plate).exists(*fan));
 
     const Findings findings = gather(model, the_case);
     const Posterior posterior = infer(model, findings);

@@ -14,7 +14,8 @@ using namespace frostread::test;
 namespace {
 
 Report report_on(const Case& the_case) {
-    return diagnose(fit_to_unit(household(), the_case.unit), the_case, plan_options(household()->library()));
+    return diagnose(fit_to_unit(compiled_household(), the_case.unit), the_case,
+                    plan_options(compiled_household()->library()));
 }
 
 /// A cheap old unit that is warm and never stops.
@@ -48,7 +49,7 @@ TEST_CASE("endings: no unit is given up in doubt while a quick look is left that
             return;
         }
         REQUIRE(report.test.has_value());
-        const Check& check = *find_check(household()->library(), report.test->check);
+        const Check& check = *find_check(compiled_household()->library(), report.test->check);
         // Nothing that is looked at is amiss, so the doubt stays.
         Reading reading = gauge(check.id, check.normal.mean);
         for (const Outcome& outcome : check.outcomes)

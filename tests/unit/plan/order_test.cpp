@@ -15,11 +15,11 @@ namespace {
 
 /// The candidate for one check after these readings; none when it is not one.
 std::optional<Candidate> candidate(const std::string& check, const Case& the_case) {
-    const UnitModel model = fit_to_unit(household(), the_case.unit);
+    const UnitModel model = fit_to_unit(compiled_household(), the_case.unit);
     const Findings findings = gather(model, the_case);
     const Belief belief = make_belief(model, infer(model, findings));
-    auto list =
-        list_candidates(model, the_case, findings, belief, job_state(model, the_case), household()->check_index(check));
+    auto list = list_candidates(model, the_case, findings, belief, job_state(model, the_case),
+                                compiled_household()->check_index(check));
     if (list.empty()) return std::nullopt;
     return std::move(list.front());
 }
@@ -51,13 +51,13 @@ TEST_CASE("order: that a control is off can still be seen once a set temperature
     const auto setting = candidate("setting", the_case);
     REQUIRE(setting.has_value());
     REQUIRE(setting->answers.size() == 2);  // off, and all the rest, which the set temperature has said already
-    const Check& check = household()->library().checks[setting->check];
+    const Check& check = compiled_household()->library().checks[setting->check];
     CHECK(check.outcomes[setting->answers[0].outcome].id == "off");
     for (std::size_t i = 0; i < setting->rows.sets; ++i)
         CHECK(setting->rows.row(0)[i] + setting->rows.row(1)[i] == Approx(1.0).margin(1e-9));
 
     the_case.readings.push_back(look("setting", "off"));
-    const UnitModel model = fit_to_unit(household(), the_case.unit);
+    const UnitModel model = fit_to_unit(compiled_household(), the_case.unit);
     const Findings findings = gather(model, the_case);
     CHECK(std::any_of(findings.items.begin(), findings.items.end(),
                       [&](const Finding& f) { return f.check == setting->check; }));

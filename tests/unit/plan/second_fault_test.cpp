@@ -52,8 +52,8 @@ AnswerRows rows_of(const std::vector<std::vector<double>>& rows) {
 }
 
 Report report_on(const Case& the_case) {
-    const UnitModel model = fit_to_unit(household(), the_case.unit);
-    return diagnose(model, the_case, plan_options(household()->library()));
+    const UnitModel model = fit_to_unit(compiled_household(), the_case.unit);
+    return diagnose(model, the_case, plan_options(compiled_household()->library()));
 }
 
 /// A unit whose seal stands off, and which runs without end.
@@ -72,7 +72,7 @@ Case leaking_seal() {
 }
 
 Reading as_it_should_be(const std::string& id) {
-    const Check* check = find_check(household()->library(), id);
+    const Check* check = find_check(compiled_household()->library(), id);
     REQUIRE(check != nullptr);
     for (const Outcome& outcome : check->outcomes)
         if (outcome.normal) return look(id, outcome.id);

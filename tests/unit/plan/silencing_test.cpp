@@ -10,7 +10,7 @@ using namespace frostread::plan;
 
 /// Checks that silence an earlier reading (the paper strip the glance at the seal) are judged by what they add.
 TEST_CASE("silencing: no test is credited with more than stopping would waste") {
-    const auto& compiled = test::household();
+    const auto& compiled = test::compiled_household();
     const Library& library = compiled->library();
     std::vector<CheckIndex> first;
     for (const char* id : {"complaint", "onset", "freezer-seal", "fridge-seal", "condenser-glance", "freezer-temp"})
@@ -42,7 +42,7 @@ TEST_CASE("silencing: no test is credited with more than stopping would waste") 
 }
 
 TEST_CASE("silencing: what a check is found to say sums to what everything that was read makes of it") {
-    const auto& compiled = test::household();
+    const auto& compiled = test::compiled_household();
     const Library& library = compiled->library();
     Case the_case;
     for (const auto& [id, outcome] : {std::pair{"fridge-seal", "stands-off"}, {"onset", "over-weeks"}}) {
