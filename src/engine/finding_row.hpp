@@ -75,7 +75,7 @@ class RowStore {
 public:
     static RowStore& of_this_thread();
 
-    /// Forgets all rows; no answer depends on it.
+    /// Forgets all rows; no answer depends on it. Some of their memory stays, to be filled afresh.
     void forget();
 
     /// The whole row. Valid until the next call.
@@ -117,6 +117,7 @@ private:
     std::size_t bytes_ = 0;
     std::uint64_t version_ = 0;
     FindingRow scratch_;  ///< the one that is not kept
+    std::vector<std::unique_ptr<FindingRow>> spare_;
 };
 
 }  // namespace frostread

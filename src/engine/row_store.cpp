@@ -9,6 +9,7 @@ namespace {
 
 constexpr std::size_t kMostBytes = std::size_t{8} << 20U;  ///< per thread
 constexpr std::size_t kMostVariants = 64;
+constexpr std::size_t kMostSpare = 128;  ///< emptied rows whose memory is used again
 
 std::size_t bytes_of(const FindingRow& row) {
     const std::size_t columns = row.size() * (13 * sizeof(double) + sizeof(int) + sizeof(AlternativeIndex));
@@ -57,13 +58,24 @@ FindingRow* RowStore::find(const UnitModel& model, const Finding& finding, bool&
     for (const Remembered& one : known)
         if (one.variants == variants && one.trust == trust && one.flag == flag) return one.row.get();
     is_new = true;
-    known.push_back({variants, trust, flag, std::make_unique<FindingRow>()});
+    std::unique_ptr<FindingRow> row;
+    if (spare_.empty()) {
+        row = std::make_unique<FindingRow>();
+    } else {
+        row = std::move(spare_.back());
+        spare_.pop_back();
+    }
+    known.push_back({variants, trust, flag, std::move(row)});
     return known.back().row.get();
 }
 
 void RowStore::forget() {
     for (OneCheck& check : checks_)
-        for (auto& known : check.by_outcome) known.clear();
+        for (auto& known : check.by_outcome) {
+            for (Remembered& one : known)
+                if (spare_.size() < kMostSpare) spare_.push_back(std::move(one.row));
+            known.clear();
+        }
     bytes_ = 0;
     ++version_;
 }
@@ -74,6 +86,7 @@ FindingRow* RowStore::make_room(FindingRow& newcomer) {
     if (bytes_ < kMostBytes) return &newcomer;
     scratch_ = std::move(newcomer);
     forget();
+    spare_.clear();  // their memory is to be had again
     return &scratch_;
 }
 
