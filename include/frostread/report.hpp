@@ -112,7 +112,7 @@ struct Report {
     std::optional<ReportRepair> repair;
     std::vector<ReportRepair> same_visit;  ///< action repair: further repairs that belong to the same visit
     std::optional<ReportQuestion> ask;     ///< to be asked before the step
-    std::vector<std::string> still_open;  ///< names of the areas that stand open
+    std::vector<std::string> still_open;   ///< names of the areas that stand open
     bool plug_out = false;
     double worth = 0.0;
     std::string currency;
