@@ -23,7 +23,7 @@ constexpr double kProofBits = 0.02;           ///< a proof that tells less prove
 constexpr double kProofShareOfRepair = 0.25;  ///< most that looking at a part may cost, of replacing it
 constexpr double kLookBits = 0.05;            ///< a look before a panel comes off tells at least so much
 constexpr double kGlanceMinutes = 5.0;        ///< a look that opens nothing: always taken before a unit is given up
-constexpr double kLeastBits = 1e-3;
+constexpr double kLeastBits = 0.02;           ///< a test that tells less is not proposed
 
 /// Everything one decision looks at, made once.
 class Decider {
