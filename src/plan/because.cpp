@@ -67,7 +67,6 @@ std::vector<ExpectedOutcome> expected_outcomes(const UnitModel& model, const Bel
     const std::vector<double>& weights = belief.weight;
     const Check& check = model.compiled().library().checks[candidate.check];
     std::vector<ExpectedOutcome> all;
-    std::vector<std::vector<double>> joint;
     double sum = 0.0;
     for (std::size_t a = 0; a < rows.answers; ++a) {
         std::vector<double> after(weights.size());

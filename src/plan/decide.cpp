@@ -19,7 +19,6 @@ constexpr std::size_t kMostRepairs = 8;
 constexpr std::size_t kMostAlternatives = 8;
 constexpr double kProofShare = 0.2;           ///< a powered proof may cost this share of the step that ends it
 constexpr double kProofShareOfWorth = 0.25;   ///< most that proving a lost cause may cost, of the unit's worth
-constexpr double kProofBits = 0.02;           ///< a proof that tells less proves nothing
 constexpr double kProofShareOfRepair = 0.25;  ///< most that looking at a part may cost, of replacing it
 constexpr double kLookBits = 0.05;            ///< a look before a panel comes off tells at least so much
 constexpr double kGlanceMinutes = 5.0;        ///< a look that opens nothing: always taken before a unit is given up
@@ -110,6 +109,9 @@ private:
         }
     }
 
+    /// Bits for its cost.
+    [[nodiscard]] double rate_of(std::size_t c) const { return values_[c].bits / (values_[c].cost + 1e-9); }
+
     void order_candidates() {
         for (std::size_t c = 0; c < values_.size(); ++c)
             if (usable_[c] && values_[c].bits > kLeastBits) order_.push_back(c);
@@ -119,10 +121,9 @@ private:
         // for its cost comes first, since it may spare the other.
         if (order_.empty()) return;
         const double least = values_[order_.front()].saving - tuning_.about_equal * money_per_minute(economy_);
-        const auto rate = [&](std::size_t c) { return values_[c].bits / (values_[c].cost + 1e-9); };
         std::size_t best = 0;
         for (std::size_t k = 1; k < order_.size() && values_[order_[k]].saving >= least; ++k)
-            if (values_[order_[k]].saving > 0.0 && rate(order_[k]) > rate(order_[best])) best = k;
+            if (values_[order_[k]].saving > 0.0 && rate_of(order_[k]) > rate_of(order_[best])) best = k;
         std::rotate(order_.begin(), order_.begin() + static_cast<std::ptrdiff_t>(best),
                     order_.begin() + static_cast<std::ptrdiff_t>(best) + 1);
     }
@@ -138,9 +139,8 @@ private:
     /// Of tests that are done together behind a panel, the one that tells most for its cost; the others may follow.
     [[nodiscard]] std::size_t leading_of_block(std::size_t opener) {
         std::size_t lead = opener;
-        const auto rate = [&](std::size_t c) { return values_[c].bits / (values_[c].cost + 1e-9); };
         for (const std::size_t member : values_[opener].also)
-            if (values_[member].opens == values_[opener].opens && rate(member) > rate(lead)) lead = member;
+            if (values_[member].opens == values_[opener].opens && rate_of(member) > rate_of(lead)) lead = member;
         if (lead == opener) return opener;
         values_[lead].also = values_[opener].also;
         std::replace(values_[lead].also.begin(), values_[lead].also.end(), lead, opener);
@@ -161,8 +161,8 @@ private:
                 candidate.needs.power != Power::off && value.opens == 0 && candidate.wait_minutes <= 0.0;
             if (!before || value.bits < kLookBits || value.cost > kProofShare * step.cost || value.saving <= 0.0)
                 continue;
-            const double rate = value.bits / (value.cost + 1e-9);
-            if (rate > 0.5 * step.bits / (step.cost + 1e-9) && rate > best_rate) {
+            const double rate = rate_of(c);
+            if (rate > 0.5 * rate_of(chosen) && rate > best_rate) {
                 best_rate = rate;
                 best = c;
             }
@@ -194,9 +194,8 @@ private:
             const bool proves = confirms(candidates_[c].check) && value.minutes * money_per_minute(economy_) <= most;
             const bool glance = gives_up && !confident_ && value.opens == 0 && value.minutes <= kGlanceMinutes &&
                                 candidates_[c].wait_minutes <= 0.0;
-            if ((!proves && !glance) || value.bits < kProofBits) continue;
-            if (!best || value.bits * (values_[*best].cost + 1e-9) > values_[*best].bits * (value.cost + 1e-9))
-                best = c;
+            if (!proves && !glance) continue;
+            if (!best || rate_of(c) > rate_of(*best)) best = c;
         }
         return best;
     }

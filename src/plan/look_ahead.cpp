@@ -105,9 +105,7 @@ std::vector<StepValue> LookAhead::one_step(const Access& now) {
             make_slice(weights_before(candidates_[c]), kThin, own);
             slice = &own;
             slice_masses(own);
-            const double change = waste(own, here, own.total) / own.total - waste_now;
-            values[c].lost = std::max(0.0, change);
-            values[c].unearned = std::max(0.0, -change);
+            values[c].unearned = std::max(0.0, waste_now - waste(own, here, own.total) / own.total);
         }
         const RepairCosts& costs = costs_at(now.open | candidates_[c].needs.areas);
         const double after = needed(root, costs) + expected_waste(*slice, root, candidates_[c].look_ahead_rows(), costs,

@@ -30,8 +30,7 @@ struct StepValue {
     double minutes = 0.0;  ///< StepCost
     double cost = 0.0;     ///< money, waiting included
     double saving = 0.0;   ///< expected cost saved against stopping now, net of cost
-    double lost = 0.0;     ///< what the earlier readings that it silences were worth
-    /// What it is worth that they are silenced, where they only confused: no merit of the test.
+    /// What it is worth that earlier readings are silenced, where they only confused: no merit of the test.
     double unearned = 0.0;
     AreaMask opens = 0;
     std::vector<std::size_t> also;  ///< candidates worth doing while it is open, best first

@@ -35,6 +35,23 @@ Findings changed(Findings findings, std::size_t index, const Finding* instead) {
     return findings;
 }
 
+struct AnyCase {
+    UnitModel model;
+    Findings findings;
+};
+
+/// A made-up library with readings; every tenth case is so long that products are folded into logarithms.
+AnyCase any_case(std::mt19937_64& random, int round) {
+    RandomLibraryShape shape;
+    shape.faults = 2 + static_cast<std::size_t>(uniform(random) * 14);
+    shape.checks = 1 + static_cast<std::size_t>(uniform(random) * 12);
+    shape.outcomes = 2 + static_cast<std::size_t>(uniform(random) * 4);
+    shape.touch = 0.05 + 0.95 * uniform(random);
+    const Library library = random_library(random, shape);
+    return {fit_to_unit(compile(std::make_shared<const Library>(library)), {}),
+            random_findings(random, library, round % 10 == 9 ? 300 : shape.checks)};
+}
+
 }  // namespace
 
 TEST_CASE("leaving a finding out or exchanging it gives what a fresh sum gives") {
@@ -92,14 +109,7 @@ TEST_CASE("the bound of a wrong reading is never below its probability, and most
     std::mt19937_64 random(808);
     std::size_t asked = 0, settled = 0;
     for (int round = 0; round < 300; ++round) {
-        RandomLibraryShape shape;
-        shape.faults = 2 + static_cast<std::size_t>(uniform(random) * 14);
-        shape.checks = 1 + static_cast<std::size_t>(uniform(random) * 12);
-        shape.outcomes = 2 + static_cast<std::size_t>(uniform(random) * 4);
-        shape.touch = 0.05 + 0.95 * uniform(random);
-        const Library library = random_library(random, shape);
-        const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
-        const Findings findings = random_findings(random, library, round % 10 == 9 ? 300 : shape.checks);
+        const auto [model, findings] = any_case(random, round);
         std::vector<double> most;
         probability_wrong_at_most(model, findings, most);
         REQUIRE(most.size() == findings.items.size());
@@ -118,13 +128,7 @@ TEST_CASE("the closer bound of a doubt is none too low, and a leader that it pro
     std::mt19937_64 random(909);
     std::size_t asked = 0, promised = 0, closer = 0;
     for (int round = 0; round < 300; ++round) {
-        RandomLibraryShape shape;
-        shape.faults = 2 + static_cast<std::size_t>(uniform(random) * 14);
-        shape.checks = 1 + static_cast<std::size_t>(uniform(random) * 12);
-        shape.touch = 0.05 + 0.95 * uniform(random);
-        const Library library = random_library(random, shape);
-        const UnitModel model = fit_to_unit(compile(std::make_shared<const Library>(library)), {});
-        const Findings findings = random_findings(random, library, round % 10 == 9 ? 300 : shape.checks);
+        const auto [model, findings] = any_case(random, round);
         std::vector<double> most;
         probability_wrong_at_most(model, findings, most);
         const auto now = leader(infer(model, findings));
