@@ -107,14 +107,15 @@ public:
 
 struct BatchOptions {
     unsigned jobs = 1;
-    bool next = true;         ///< false: no next step, "next" is null; some hundred times faster
-    bool all_faults = false;  ///< every fault, and reasons for all of them from `floor` up
-    double floor = 0.001;     ///< faults below this probability are left out of a line
-    bool lines = true;        ///< make BatchEntry::line of good cases
-    bool csv = false;         ///< make BatchEntry::csv
-    bool score = false;       ///< make BatchEntry::score
-    bool compare = false;     ///< make BatchEntry::change
-    bool plain = false;       ///< read and write every case by the general functions; the answers are the same
+    bool next = true;          ///< false: no next step, "next" is null; some hundred times faster
+    bool closed_next = false;  ///< a next step for closed cases too, on which nothing is left to do
+    bool all_faults = false;   ///< every fault, and reasons for all of them from `floor` up
+    double floor = 0.001;      ///< faults below this probability are left out of a line
+    bool lines = true;         ///< make BatchEntry::line of good cases
+    bool csv = false;          ///< make BatchEntry::csv
+    bool score = false;        ///< make BatchEntry::score
+    bool compare = false;      ///< make BatchEntry::change
+    bool plain = false;        ///< read and write every case by the general functions; the answers are the same
     const OldResults* old_results = nullptr;
     PlanOptions plan;
     InferOptions infer;

@@ -27,19 +27,23 @@ void run_batch(const std::shared_ptr<const CompiledLibrary>& library, CaseSource
     const unsigned jobs = options.jobs == 0 ? 1 : options.jobs;
     std::vector<std::unique_ptr<batch::CaseRunner>> runners;
     for (unsigned i = 0; i < jobs; ++i) runners.push_back(std::make_unique<batch::CaseRunner>(library, options));
-    // A planner's case takes long: one at a time spreads best and shows progress early.
-    const std::size_t limit = options.next ? 4 : kCasesPerChunk;
+    // A planner's case takes long: few at a time spread best and show progress early.
+    const auto share_of_chunk = [&](const std::string& text) {
+        const bool plans = options.next && (options.closed_next || text.find(R"("closed":)") == std::string::npos);
+        return plans ? kCasesPerChunk / 4 : 1;
+    };
 
     const auto read = [&](Chunk& chunk) {
         chunk.used = 0;
-        std::size_t bytes = 0;
-        while (chunk.used < limit && bytes < kBytesPerChunk) {
+        std::size_t bytes = 0, taken = 0;
+        while (taken < kCasesPerChunk && bytes < kBytesPerChunk) {
             if (chunk.items.size() == chunk.used) {
                 chunk.items.emplace_back();
                 chunk.entries.emplace_back();
             }
             if (!source.next(chunk.items[chunk.used])) break;
             bytes += chunk.items[chunk.used].text.size();
+            taken += share_of_chunk(chunk.items[chunk.used].text);
             ++chunk.used;
         }
         return chunk.used > 0;

@@ -22,7 +22,7 @@ CaseRunner::CaseRunner(std::shared_ptr<const CompiledLibrary> library, const Bat
     : library_(std::move(library)), options_(options) {
     if (options.plain) return;
     reader_ = std::make_unique<FastReader>(*library_);
-    if (!options.next && !options.all_faults) writer_ = std::make_unique<LineWriter>(library_, options);
+    if (!options.all_faults) writer_ = std::make_unique<LineWriter>(library_, options);
 }
 
 CaseRunner::~CaseRunner() = default;
@@ -69,8 +69,9 @@ void CaseRunner::run(const CaseText& item, BatchEntry& entry) {
 }
 
 /// A line shows few sets, so few are put in order, unless the leader's reasons ask for one further down.
-Posterior CaseRunner::infer_for_line(const UnitModel& model, const Findings& findings) const {
-    if (!writer_ || options_.csv || options_.score || options_.compare) return infer(model, findings, options_.infer);
+Posterior CaseRunner::infer_for_line(const UnitModel& model, const Findings& findings, bool plans) const {
+    if (!writer_ || plans || options_.csv || options_.score || options_.compare)
+        return infer(model, findings, options_.infer);
     InferOptions few = options_.infer;
     few.max_sets = kFewSets;
     few.keep_above = kFewAbove;
@@ -95,13 +96,13 @@ void CaseRunner::answer(const CaseText& item, const Case& the_case, BatchEntry& 
     const UnitModel& model = model_;
     gather(model, the_case, checks_, findings_);
     const Findings& findings = findings_;
-    const Posterior posterior = infer_for_line(model, findings);
+    const bool plans = options_.next && (options_.closed_next || !the_case.closed);
+    const Posterior posterior = infer_for_line(model, findings, plans);
     std::optional<Decision> decision;
-    if (options_.next)
-        decision = decide(model, the_case, findings, posterior, job_state(model, the_case), options_.plan);
+    if (plans) decision = decide(model, the_case, findings, posterior, job_state(model, the_case), options_.plan);
     const Diagnosed diagnosed{the_case, model, findings, posterior, decision ? &*decision : nullptr};
     entry.verdict = verdict_of(diagnosed);
-    if (options_.lines && writer_)
+    if (options_.lines && writer_ && !plans)
         writer_->append(entry.line, diagnosed);
     else if (options_.lines)
         entry.line = result_line(diagnosed, options_);

@@ -37,7 +37,7 @@ public:
 private:
     /// By the fast reader, or by the careful one when that declines. False: bad; the entry says why.
     bool read(const CaseText& item, BatchEntry& entry);
-    [[nodiscard]] Posterior infer_for_line(const UnitModel& model, const Findings& findings) const;
+    [[nodiscard]] Posterior infer_for_line(const UnitModel& model, const Findings& findings, bool plans) const;
     void answer(const CaseText& item, const Case& the_case, BatchEntry& entry);
 
     std::shared_ptr<const CompiledLibrary> library_;

@@ -12,7 +12,8 @@
 namespace frostread::batch {
 
 /// `read(chunk)`: fills a chunk, false at the end. `work(chunk, worker)`: on any thread. `write(chunk)`:
-/// false stops. read and write run on the calling thread only. An exception in `work` comes out at the
+/// false stops. read and write run on the calling thread only, which works as well when there is nothing to
+/// read or write, so that `jobs` threads are never more than that. An exception in `work` comes out at the
 /// place of its chunk, after everything before it was written.
 template <class Chunk, class Read, class Work, class Write>
 void run_in_order(unsigned jobs, Read read, Work work, Write write) {
@@ -36,20 +37,24 @@ void run_in_order(unsigned jobs, Read read, Work work, Write write) {
     std::size_t head = 0, taken = 0, tail = 0;  // read so far, given to a worker, written
     bool closing = false;
 
+    // Requires: the lock is held and taken < head. Holds it again at the end.
+    const auto serve_one = [&](std::unique_lock<std::mutex>& lock, unsigned worker) {
+        Slot& slot = slots[taken++ % slots.size()];
+        lock.unlock();
+        try {
+            work(slot.chunk, worker);
+        } catch (...) {
+            slot.failure = std::current_exception();
+        }
+        lock.lock();
+        slot.done = true;
+    };
     const auto serve = [&](unsigned worker) {
         std::unique_lock lock(mutex);
         while (true) {
             filled.wait(lock, [&] { return closing || taken < head; });
-            if (taken >= head || closing) return;
-            Slot& slot = slots[taken++ % slots.size()];
-            lock.unlock();
-            try {
-                work(slot.chunk, worker);
-            } catch (...) {
-                slot.failure = std::current_exception();
-            }
-            lock.lock();
-            slot.done = true;
+            if (closing) return;
+            serve_one(lock, worker);
             finished.notify_one();
         }
     };
@@ -68,7 +73,7 @@ void run_in_order(unsigned jobs, Read read, Work work, Write write) {
             for (std::thread& thread : threads) thread.join();
         }
     } closer{mutex, filled, closing, threads};
-    for (unsigned worker = 0; worker < jobs; ++worker) threads.emplace_back(serve, worker);
+    for (unsigned worker = 1; worker < jobs; ++worker) threads.emplace_back(serve, worker);
 
     bool more = true;
     std::unique_lock lock(mutex);
@@ -90,6 +95,8 @@ void run_in_order(unsigned jobs, Read read, Work work, Write write) {
                 ++head;
                 filled.notify_one();
             }
+        } else if (taken < head) {
+            serve_one(lock, 0);
         } else {
             finished.wait(lock, [&] { return oldest.done; });
         }

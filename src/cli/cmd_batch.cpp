@@ -32,8 +32,8 @@ struct Options {
     std::size_t jobs = 0;
     int max_faults = 2;
     double floor = 0.001;
-    bool no_next = false, all_faults = false, csv = false, strict = false, score = false, fail_on_change = false,
-         json = false;
+    bool no_next = false, next_closed = false, all_faults = false, csv = false, strict = false, score = false,
+         fail_on_change = false, json = false;
     [[nodiscard]] bool reports() const { return score || !compare.empty(); }
 };
 
@@ -44,7 +44,9 @@ void describe(CLI::App& command) {
         "each line, or - for standard input. One result comes out for each case, on one line, in the order of the "
         "input. A case that is wrong gets an error in its place and the rest goes on; the exit code is then 4."
         "\n\nA line leaves out faults below a floor and gives reasons for the leading fault only. The next test takes "
-        "most of the time: leave it out with --no-next when you only want the ranking."
+        "most of the time: leave it out with --no-next when you only want the ranking. A closed case needs none and "
+        "gets "
+        "none, unless you ask with --next-closed."
         "\n\nWith --compare or --score a report is printed in place of the results; --out keeps the results as well.");
     command.footer(
         "# all cases of a year again, with the rules of today\n"
@@ -73,6 +75,8 @@ void add_options(CLI::App& command, const std::shared_ptr<Options>& options) {
         ->capture_default_str()
         ->group("Output");
     command.add_flag("--no-next", options->no_next, "rank only; \"next\" is null, and it is far faster")
+        ->group("Output");
+    command.add_flag("--next-closed", options->next_closed, "plan on closed cases too, as if they were still open")
         ->group("Output");
     command.add_option("--compare", options->compare, "say what changed since this earlier run")
         ->type_name("OLD.jsonl")
@@ -178,6 +182,8 @@ private:
 ExitCode run(const Options& options, Context& context) {
     if (options.fail_on_change && options.compare.empty())
         throw Stop(ExitCode::usage, "--fail-on-change says what to do about a change: give --compare OLD.jsonl too");
+    if (options.no_next && options.next_closed)
+        throw Stop(ExitCode::usage, "--no-next and --next-closed ask for opposite things: leave one out");
     if (options.json && !options.reports())
         throw Stop(ExitCode::usage, "--json is for the reports of --compare and --score; results are JSON already");
     const auto library = std::make_shared<const Library>(load_chosen_library(context, options.library));
@@ -187,6 +193,7 @@ ExitCode run(const Options& options, Context& context) {
     BatchOptions batch;
     batch.jobs = options.jobs != 0 ? static_cast<unsigned>(options.jobs) : std::thread::hardware_concurrency();
     batch.next = !options.no_next;
+    batch.closed_next = options.next_closed;
     batch.all_faults = options.all_faults;
     batch.floor = options.floor;
     batch.csv = options.csv;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "frostread/engine.hpp"
@@ -11,12 +12,9 @@ namespace frostread {
 
 struct FindingRow;
 
-/// In which order Posterior::sets is wanted. Sorting costs more than choosing.
-enum class SetOrder { likeliest_first, any };
-
 /// Requires: index < findings.items.size().
 [[nodiscard]] Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,
-                                      const InferOptions& options, SetOrder order = SetOrder::likeliest_first);
+                                      const InferOptions& options);
 
 /// Makes this thread work out its next case from nothing: the sums of the latest case, and with `rows` also what
 /// is kept of single readings. For honest timing; no answer depends on it.
@@ -49,9 +47,13 @@ struct DoubtBound {
 [[nodiscard]] DoubtBound bound_doubt(const UnitModel& model, const Findings& findings, std::size_t index,
                                      FaultIndex leading);
 
+/// For each of the imagined readings of the finding's check, its probability given all other findings, up to a factor
+/// that they share. Those of a gauge differ in the deviation only.
+void predict_without(const UnitModel& model, const Findings& findings, std::size_t index,
+                     std::span<const Finding> imagined, std::span<double> predicted);
+
 /// With *instead in the finding's place; null leaves it out.
 [[nodiscard]] Posterior infer_instead(const UnitModel& model, const Findings& findings, std::size_t index,
-                                      const Finding* instead, const InferOptions& options,
-                                      SetOrder order = SetOrder::likeliest_first);
+                                      const Finding* instead, const InferOptions& options);
 
 }  // namespace frostread

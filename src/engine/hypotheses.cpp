@@ -73,19 +73,18 @@ void order_few(std::vector<WeightedSet>& listed) {
         std::sort(listed.begin(), listed.end(), likelier);
 }
 
-void order_many(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order) {
+void order_many(std::vector<WeightedSet>& listed, std::size_t max_sets) {
     if (listed.size() > max_sets) {
         std::nth_element(listed.begin(), listed.begin() + static_cast<std::ptrdiff_t>(max_sets), listed.end(),
                          likelier);
         listed.resize(max_sets);
     }
-    if (order == SetOrder::likeliest_first) std::sort(listed.begin(), listed.end(), likelier);
+    std::sort(listed.begin(), listed.end(), likelier);
 }
 
 }  // namespace
 
-Posterior HypothesisSums::finish(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order,
-                                 double log_scale) {
+Posterior HypothesisSums::finish(std::vector<WeightedSet>& listed, std::size_t max_sets, double log_scale) {
     const double sum = total();
     const double scale = 1.0 / sum;
     Posterior out;
@@ -99,10 +98,10 @@ Posterior HypothesisSums::finish(std::vector<WeightedSet>& listed, std::size_t m
     }
     for (double& probability : out.fault) probability = std::min(1.0, probability);
 
-    if (listed.size() <= kFewSets && order == SetOrder::likeliest_first)
+    if (listed.size() <= kFewSets)
         order_few(listed);
-    else if (order == SetOrder::likeliest_first || listed.size() > max_sets)
-        order_many(listed, max_sets, order);
+    else
+        order_many(listed, max_sets);
     if (listed.size() > max_sets) listed.resize(max_sets);
     double seen = 0.0;
     for (WeightedSet& set : listed) {

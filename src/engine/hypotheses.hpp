@@ -2,7 +2,6 @@
 
 #include <vector>
 
-#include "engine/case_sums.hpp"
 #include "engine/stages.hpp"
 
 /// Sets of faults: their prior, the sum of their weights, and the sets of three that an option asks for.
@@ -22,8 +21,7 @@ public:
     void list_others(double cut, std::vector<WeightedSet>& listed) const;
     /// Requires: total() > 0. Normalises, and keeps the likeliest of the listed sets, which carry their weights; what
     /// is left in `listed` is of no use.
-    [[nodiscard]] Posterior finish(std::vector<WeightedSet>& listed, std::size_t max_sets, SetOrder order,
-                                   double log_scale);
+    [[nodiscard]] Posterior finish(std::vector<WeightedSet>& listed, std::size_t max_sets, double log_scale);
 
 private:
     const CompiledLibrary& compiled_;

@@ -6,6 +6,7 @@
 
 #include "engine/case_sums.hpp"
 #include "engine/doubt_bound.hpp"
+#include "engine/prediction.hpp"
 #include "engine/set_weights.hpp"
 
 /// Normalising the weights of all hypotheses: marginals over every set, and the likeliest sets by name.
@@ -68,7 +69,7 @@ void list_sets(const std::vector<Triple>& triples, const SetWeights& weights, do
 }  // namespace
 
 Posterior summarise(const UnitModel& model, const std::vector<Triple>& triples, const SetWeights& weights,
-                    const InferOptions& options, SetOrder order) {
+                    const InferOptions& options) {
     thread_local std::vector<double> marginal_of_thread;
     thread_local std::vector<WeightedSet> listed_of_thread;
     std::vector<double>& marginal = marginal_of_thread;
@@ -92,8 +93,7 @@ Posterior summarise(const UnitModel& model, const std::vector<Triple>& triples, 
         list_sets(triples, weights, cut, listed);
         sums.list_others(cut, listed);
     }
-    return sums.finish(listed, options.max_sets, order,
-                       weights.log_scale - std::log(prior_total(model, options.max_faults)));
+    return sums.finish(listed, options.max_sets, weights.log_scale - std::log(prior_total(model, options.max_faults)));
 }
 
 namespace {
@@ -122,6 +122,12 @@ struct CaseSums {
         findings = all.items;
         unit = model.serial();
     }
+    /// Requires: prepare, for at most two faults.
+    void leave_out(const UnitModel& model, const Findings& all, std::size_t index) {
+        if (changed_for == index + 1) return;
+        reweigh(weights, weigher.row(model, all, index), nullptr, changed);
+        changed_for = index + 1;
+    }
 };
 
 CaseSums& sums_of_this_thread() {
@@ -139,7 +145,7 @@ void forget_latest_case(bool rows) {
 Posterior infer(const UnitModel& model, const Findings& findings, const InferOptions& options) {
     CaseSums& sums = sums_of_this_thread();
     sums.prepare(model, findings, options.max_faults);
-    return summarise(model, sums.triples, sums.weights, options, SetOrder::likeliest_first);
+    return summarise(model, sums.triples, sums.weights, options);
 }
 
 namespace {
@@ -187,13 +193,32 @@ DoubtBound bound_doubt(const UnitModel& model, const Findings& findings, std::si
     return {share_wrong(model, findings.items[index], row, sums.weights.all(), without.total_at_most), without.leads};
 }
 
+void predict_without(const UnitModel& model, const Findings& findings, std::size_t index,
+                     std::span<const Finding> imagined, std::span<double> predicted) {
+    CaseSums& sums = sums_of_this_thread();
+    sums.prepare(model, findings, 2);
+    sums.leave_out(model, findings, index);
+    RowStore& store = RowStore::of_this_thread();
+    if (model.compiled().check(findings.items[index].check).kind != CheckKind::gauge) {
+        for (std::size_t i = 0; i < imagined.size(); ++i)
+            predicted[i] = predicted_look(sums.changed, store.weighed(model, imagined[i]));
+        return;
+    }
+    thread_local std::vector<double> deviations_of_thread;
+    std::vector<double>& deviations = deviations_of_thread;
+    deviations.clear();
+    for (const Finding& one : imagined) deviations.push_back(one.deviation);
+    const Finding& finding = findings.items[index];
+    predicted_gauge(sums.changed, model, finding, store.touching(model, finding), deviations, predicted);
+}
+
 Posterior infer_without(const UnitModel& model, const Findings& findings, std::size_t index,
-                        const InferOptions& options, SetOrder order) {
-    return infer_instead(model, findings, index, nullptr, options, order);
+                        const InferOptions& options) {
+    return infer_instead(model, findings, index, nullptr, options);
 }
 
 Posterior infer_instead(const UnitModel& model, const Findings& findings, std::size_t index, const Finding* instead,
-                        const InferOptions& options, SetOrder order) {
+                        const InferOptions& options) {
     if (options.max_faults >= 3) {
         Findings others = findings;
         if (instead != nullptr)
@@ -204,18 +229,14 @@ Posterior infer_instead(const UnitModel& model, const Findings& findings, std::s
     }
     CaseSums& sums = sums_of_this_thread();
     sums.prepare(model, findings, options.max_faults);
-    if (instead == nullptr && sums.changed_for == index + 1)  // asked for its leader before, now for its sets
-        return summarise(model, sums.triples, sums.changed, options, order);
-    const FindingRow* without = &sums.weigher.row(model, findings, index);
-    const FindingRow* with = nullptr;
-    if (instead != nullptr) {  // of two rows only the later is sure to stay
-        sums.without = *without;
-        without = &sums.without;
-        with = &RowStore::of_this_thread().weighed(model, *instead);
+    if (instead == nullptr) {
+        sums.leave_out(model, findings, index);
+    } else {  // of two rows only the later is sure to stay
+        sums.without = sums.weigher.row(model, findings, index);
+        reweigh(sums.weights, sums.without, &RowStore::of_this_thread().weighed(model, *instead), sums.changed);
+        sums.changed_for = 0;
     }
-    reweigh(sums.weights, *without, with, sums.changed);
-    sums.changed_for = instead == nullptr ? index + 1 : 0;
-    return summarise(model, sums.triples, sums.changed, options, order);
+    return summarise(model, sums.triples, sums.changed, options);
 }
 
 }  // namespace frostread

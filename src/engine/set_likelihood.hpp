@@ -25,15 +25,6 @@ public:
 
     /// The same number as likelihood(model, finding, set).
     [[nodiscard]] double operator()(const FaultSet& set) const;
-    /// A number below groups() that is the same only for sets that do the same to the check: by which of their
-    /// members touch it, or, for two on a gauge, by what they come to. Requires: at most two faults.
-    [[nodiscard]] std::size_t group(const FaultSet& set) const;
-    [[nodiscard]] std::size_t groups() const {
-        return 2 + row_->size() + std::max(row_->pairs.size(), row_->sum_shift.size());
-    }
-    /// Adds weight * L' at each deviation to sums. Requires: a gauge; as many sums as deviations.
-    void add_densities(const FaultSet& set, double weight, std::span<const double> deviations,
-                       std::span<double> sums) const;
     /// (1 - trust) * flat, the part of L' that is a wrong reading.
     [[nodiscard]] double wrong_part() const { return doubt_; }
 

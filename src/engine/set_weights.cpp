@@ -121,6 +121,31 @@ double sum_divided(const double* pair, const double* factors, const double* inve
     return total;
 }
 
+/// Sum over all pairs of weight * ratio_i * ratio_j * factor.
+FROSTREAD_WIDE_VECTORS
+double sum_multiplied(const double* pair, const double* factors, const double* ratio, std::size_t count) {
+    double total = 0.0;
+    for (std::size_t i = 0; i + 1 < count; ++i) {
+        const std::size_t length = count - i - 1;
+        const double* other = ratio + i + 1;
+        FourDoubles sums{};
+        std::size_t j = 0;
+        for (; j + 4 <= length; j += 4) {
+            FourDoubles weight, factor, of_other;
+            load_four(weight, pair + j);
+            load_four(factor, factors + j);
+            load_four(of_other, other + j);
+            sums += weight * of_other * factor;
+        }
+        double sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
+        for (; j < length; ++j) sum += pair[j] * other[j] * factors[j];
+        total += ratio[i] * sum;
+        pair += length;
+        factors += length;
+    }
+    return total;
+}
+
 /// Calls change(weight, factor) for the pairs that touch the finding twice; `single` is 0 for an alternative whose
 /// pairs are left out. Two rows side by side share what is looked up for their partner.
 template <class FactorRow, class Change>
@@ -288,52 +313,98 @@ void SetWeigher::finish_folded(const UnitModel& model, const std::vector<Triple>
         out.triples.push_back(triple_prior(model, triple) * std::exp(triple.exponent - shift));
 }
 
+namespace {
+
+constexpr double kSafe = 1e5;  ///< a part got by subtraction is off by rounding, and multiplied by at most this
+
+bool is_steep(const std::vector<double>& singles) {
+    return std::any_of(singles.begin(), singles.end(), [](double single) { return single > kSafe; });
+}
+
+/// What marginals tell: as if every set were multiplied for the members that touch one by one.
+double sum_one_by_one(const SetWeights& from, const FindingRow& row, const std::vector<double>& single) {
+    double sum = from.total;
+    for (std::size_t a = 0; a < row.size(); ++a) sum += from.marginal[row.who[a]] * (single[a] - 1.0);
+    return sum;
+}
+
+/// What pairs of two that touch add to that. together(a, b), of places in the order of rows: what their weight is
+/// multiplied by.
+template <class Together>
+double put_right(const SetWeights& from, const FindingRow& row, const std::vector<double>& single, Together together) {
+    const AlternativeIndex* const who = row.who.data();
+    double sum = 0.0;
+    for (std::size_t a = 0; a < row.size(); ++a) {
+        const double* pair = from.pair_row(who[a]);
+        const double other_than = 1.0 - single[a];
+        double even = 0.0, odd = 0.0;  // two sums, which need not wait for each other
+        std::size_t b = a + 1;
+        for (; b + 1 < row.size(); b += 2) {
+            even += pair[who[b]] * (other_than + (together(a, b) - single[b]));
+            odd += pair[who[b + 1]] * (other_than + (together(a, b + 1) - single[b + 1]));
+        }
+        if (b < row.size()) even += pair[who[b]] * (other_than + (together(a, b) - single[b]));
+        sum += even + odd;
+    }
+    return sum;
+}
+
+}  // namespace
+
 double total_without(const SetWeights& from, const FindingRow& without) {
-    constexpr double kSafe = 1e5;  // a part got by subtraction is off by rounding, and multiplied by at most this
     double sum = from.nothing_wrong + from.something_else / without.flat_ratio;
     const bool full = is_full(without, from);
-    const bool steep = !full && std::any_of(without.inverse.begin(), without.inverse.end(),
-                                            [](double inverse) { return inverse > kSafe; });
-    if (from.pair.empty() || steep) {
+    if (from.pair.empty() || (!full && is_steep(without.inverse))) {
         thread_local SetWeights changed;
         reweigh(from, without, nullptr, changed);
         return changed.nothing_wrong + changed.something_else + changed.total;
     }
+    const std::vector<double>& inverse = without.inverse;
     if (full) {
-        for (std::size_t a = 0; a < without.size(); ++a) sum += from.alone[a] * without.inverse[a];
-        return sum + sum_divided(from.pairs().data(), without.pairs.data(), without.inverse.data(), without.size());
+        for (std::size_t a = 0; a < without.size(); ++a) sum += from.alone[a] * inverse[a];
+        return sum + sum_divided(from.pairs().data(), without.pairs.data(), inverse.data(), without.size());
     }
-    // As if every set were divided by the ratios of its members one by one, which marginals tell; then pairs of two
-    // that touch are put right.
-    sum += from.total;
-    for (std::size_t a = 0; a < without.size(); ++a) sum += from.marginal[without.who[a]] * (without.inverse[a] - 1.0);
-    const auto put_right = [&](auto divided) {  // divided(a, b): what a pair's weight is multiplied by
-        const AlternativeIndex* const who = without.who.data();
-        const double* const inverse = without.inverse.data();
-        for (std::size_t a = 0; a < without.size(); ++a) {
-            const double* row = from.pair_row(who[a]);
-            const double other_than = 1.0 - inverse[a];
-            double even = 0.0, odd = 0.0;  // two sums, which need not wait for each other
-            std::size_t b = a + 1;
-            for (; b + 1 < without.size(); b += 2) {
-                even += row[who[b]] * (other_than + (divided(a, b) - inverse[b]));
-                odd += row[who[b + 1]] * (other_than + (divided(a, b + 1) - inverse[b + 1]));
-            }
-            if (b < without.size()) even += row[who[b]] * (other_than + (divided(a, b) - inverse[b]));
-            sum += even + odd;
-        }
-    };
+    sum += sum_one_by_one(from, without, inverse);
     if (without.pair_sum.empty()) {
         const double* factor = without.pairs.data();
-        put_right([&](std::size_t a, std::size_t b) { return without.inverse[a] * without.inverse[b] / *factor++; });
-    } else {
-        thread_local std::vector<double> divided_of_thread;
-        std::vector<double>& of_sum = divided_of_thread;
-        of_sum.resize(without.sum_likelihood.size());
-        for (std::size_t i = 0; i < of_sum.size(); ++i) of_sum[i] = without.none / without.sum_likelihood[i];
-        const double* divided = of_sum.data();
-        const std::uint32_t* next = without.pair_sum.data();
-        put_right([&](std::size_t, std::size_t) { return divided[*next++]; });
+        return sum + put_right(from, without, inverse,
+                               [&](std::size_t a, std::size_t b) { return inverse[a] * inverse[b] / *factor++; });
+    }
+    thread_local std::vector<double> divided_of_thread;
+    std::vector<double>& of_sum = divided_of_thread;
+    of_sum.resize(without.sum_likelihood.size());
+    for (std::size_t i = 0; i < of_sum.size(); ++i) of_sum[i] = without.none / without.sum_likelihood[i];
+    const double* divided = of_sum.data();
+    const std::uint32_t* next = without.pair_sum.data();
+    return sum + put_right(from, without, inverse, [&](std::size_t, std::size_t) { return divided[*next++]; });
+}
+
+double total_with_look(const SetWeights& from, const FindingRow& with) {
+    double sum = from.nothing_wrong + from.something_else * with.flat_ratio;
+    const std::vector<double>& ratio = with.ratio;
+    if (!from.pair.empty() && is_full(with, from)) {
+        for (std::size_t a = 0; a < with.size(); ++a) sum += from.alone[a] * ratio[a];
+        return sum + sum_multiplied(from.pairs().data(), with.pairs.data(), ratio.data(), with.size());
+    }
+    if (!from.pair.empty() && !is_steep(ratio)) {
+        const double* factor = with.pairs.data();
+        return sum + sum_one_by_one(from, with, ratio) +
+               put_right(from, with, ratio,
+                         [&](std::size_t a, std::size_t b) { return ratio[a] * ratio[b] * *factor++; });
+    }
+    const auto of = [&](std::size_t who) {
+        const std::int16_t place = with.place[who];
+        return place < 0 ? 1.0 : ratio[static_cast<std::size_t>(place)];
+    };
+    for (std::size_t i = 0; i < from.alone.size(); ++i) {
+        sum += from.alone[i] * of(i);
+        for (std::size_t j = i + 1; j < from.alone.size() && !from.pair.empty(); ++j) {
+            const bool both = with.place[i] >= 0 && with.place[j] >= 0;
+            const double factor =
+                both ? with.pair(static_cast<std::size_t>(with.place[i]), static_cast<std::size_t>(with.place[j]))
+                     : 1.0;
+            sum += from.pair_row(i)[j] * of(i) * of(j) * factor;
+        }
     }
     return sum;
 }

@@ -78,6 +78,10 @@ private:
 /// does not touch keeps its weight, and any other is multiplied by at most what its members' worst partners allow.
 [[nodiscard]] double total_without_at_most(const SetWeights& from, const FindingRow& without);
 
+/// The sum of all weights with one look more, which is none of the case's findings; relative to those in `from`.
+/// Requires: no triples.
+[[nodiscard]] double total_with_look(const SetWeights& from, const FindingRow& with);
+
 /// The weights without one finding, or with another in its place, out of those with it: every set's L' of the
 /// finding divides out. Requires: no triples. `out` is another object than `from`.
 void reweigh(const SetWeights& from, const FindingRow& without, const FindingRow* with, SetWeights& out);

@@ -118,9 +118,14 @@ call "$program" batch cases.jsonl --no-next --score --json
 expect 0 "score as JSON"
 check "a JSON report" grep -q '"frostread_score": 1' out
 
-# The next step is there unless it is left out.
+# The next step is there unless it is left out or the case is closed.
 head -3 cases.jsonl >few.jsonl
 call "$program" batch few.jsonl
+expect 0 "closed cases"
+check "no closed case has a next step" test "$(grep -c '"next":null' out)" -eq 3
+call "$program" batch few.jsonl --no-next --next-closed
+expect 1 "both flags"
+call "$program" batch few.jsonl --next-closed
 expect 0 "with the next step"
 check "every line has one" test "$(grep -c '"next":{"action":"' out)" -eq 3
 

@@ -101,7 +101,7 @@ TEST_CASE("batch: without a next step it is null, with one it is there; cautions
     const auto lines = drawn_lines(33, 2, 6);
     BatchOptions options = ranking_only();
     const Collected without = run(lines, options);
-    options.next = true;
+    options.next = options.closed_next = true;
     const Collected with = run(lines, options);
     for (std::size_t i = 0; i < lines.size(); ++i) {
         CHECK(without.entries[i].line.find(",\"next\":null,") != std::string::npos);
@@ -112,4 +112,22 @@ TEST_CASE("batch: without a next step it is null, with one it is there; cautions
         CHECK_FALSE(without.entries[i].verdict.action);
         CHECK(with.entries[i].verdict.action);
     }
+}
+
+TEST_CASE("batch: a closed case has nothing left to do and gets no next step, an open one does") {
+    auto lines = drawn_lines(34, 2, 6);
+    const std::size_t closed = lines[1].find(",\"closed\":");
+    REQUIRE(closed != std::string::npos);
+    lines[1].replace(closed, std::string::npos, "}");
+    BatchOptions options = ranking_only();
+    options.next = true;
+    const Collected out = run(lines, options);
+    CHECK(out.entries[0].line.find(",\"next\":null,") != std::string::npos);
+    CHECK(out.entries[1].line.find(",\"next\":{\"action\":\"") != std::string::npos);
+    CHECK(out.entries[0].line == run(lines, ranking_only()).entries[0].line);
+    options.csv = true;
+    const Collected rows = run(lines, options);
+    CHECK_FALSE(rows.entries[0].verdict.action);
+    CHECK(rows.entries[1].verdict.action);
+    CHECK(rows.entries[0].csv.find(",test,") == std::string::npos);
 }
