@@ -89,6 +89,8 @@ struct Caution {
     Hazard hazard = Hazard::medium;
     TraitCondition where;              ///< refrigerant-bound cautions: printed unless known not to apply
     std::vector<std::string> systems;  ///< printed when the leading fault is in one of these systems
+    bool on_retire = false;            ///< printed whenever a unit is to be given up
+    bool plug_stays_out = false;       ///< a unit that is handed over under this caution is left unplugged
     std::string source;
 };
 
@@ -117,6 +119,7 @@ struct Outcome {
     double background = 0.0;   ///< probability with no fault present: other causes, misreadings
     std::vector<std::string> aliases;
     std::vector<std::string> superseded_by;  ///< checks whose reading silences this outcome
+    std::string keep_off;                    ///< caution: once this was read the unit stays without power; may be empty
     std::vector<std::string> means;          ///< several: naming this one names those instead
     // banded: the band reaches up to this number (exclusive), the last band has none
     std::optional<double> upto;           ///< in the check's unit, or as a factor of the reference

@@ -11,6 +11,10 @@
 /// The next test: belief, state of the job and economy in; one decision and its alternatives out.
 namespace frostread {
 
+/// Cautions of readings that stand after which the unit stays without power (Outcome::keep_off), but those that are
+/// known not to apply to it. While there is one, nothing that needs power is proposed.
+[[nodiscard]] std::vector<std::string> keep_off_cautions(const UnitModel& model, const Findings& findings);
+
 /// What the person has opened and cannot do. Everything is an id of the library.
 struct JobState {
     std::vector<std::string> open_areas;
@@ -89,6 +93,7 @@ struct Decision {
     /// the first is needed.
     std::vector<RepairOption> same_visit;
     double worth = 0.0;                    ///< of the unit, as used
+    bool worth_assumed = false;  ///< nobody said: it is the library's own figure
     std::string because;                   ///< one sentence for people
     std::optional<TraitQuestion> ask;      ///< to be asked before this step
     std::vector<CheckValue> alternatives;  ///< other tests, best first

@@ -114,6 +114,7 @@ struct Report {
     std::optional<ReportQuestion> ask;     ///< to be asked before the step
     std::vector<std::string> still_open;   ///< names of the areas that stand open
     bool plug_out = false;
+    bool plug_stays_out = false;  ///< a reading forbids power, or the unit is handed over under such a caution
     double worth = 0.0;
     std::string currency;
     std::vector<ReportTest> alternatives;

@@ -161,7 +161,6 @@ struct Recap {
     double enough_minutes = 0.0;
     double enough_probability = 0.0;
     std::vector<std::string> still_open;  ///< names of areas to close again
-    bool plug_out = false;
     Report report;
 };
 

@@ -125,6 +125,8 @@ void LineWriter::append_cautions(const Diagnosed& diagnosed) {
     const auto mark = [&](FaultIndex fault) {
         for (const std::size_t caution : faults_[fault].cautions) marked_[caution] = 1;
     };
+    for (const std::string& id : keep_off_cautions(diagnosed.model, diagnosed.findings))
+        marked_[static_cast<std::size_t>(find_caution(rules, id) - rules.cautions.data())] = 1;
     if (!ranked_.empty()) mark(ranked_.front());
     if (!diagnosed.posterior.sets.empty()) {
         const FaultSet& best = diagnosed.posterior.sets.front().set;

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <memory>
 #include <ostream>
 
@@ -26,6 +27,10 @@ std::string resolve(const Library& library, const std::string& typed) {
     if (find_check(library, typed) != nullptr || find_fault(library, typed) != nullptr ||
         find_caution(library, typed) != nullptr) {
         return typed;
+    }
+    if (check.matches.size() == 1) {  // a short name that is typed at calls every day
+        const auto& aliases = find_check(library, check.matches.front())->aliases;
+        if (std::find(aliases.begin(), aliases.end(), typed) != aliases.end()) return check.matches.front();
     }
     std::vector<std::string> matches = check.matches;
     matches.insert(matches.end(), fault.matches.begin(), fault.matches.end());

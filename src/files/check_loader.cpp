@@ -33,6 +33,7 @@ Outcome read_outcome(LibraryDraft& draft, const Check& check, const Value& value
     outcome.aliases = fields.texts("aliases");
     for (std::string& former : fields.texts("was")) outcome.aliases.push_back(std::move(former));
     outcome.superseded_by = draft.references(fields, "superseded_by", Thing::check);
+    outcome.keep_off = draft.optional_reference(fields, "keep_off", Thing::caution);
     if (const auto background = fields.take("background")) {
         const double p = draft.probability(*background, problems).value_or(0.0);
         if (outcome.normal) {

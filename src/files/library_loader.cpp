@@ -232,6 +232,8 @@ void read_caution(LibraryDraft& draft, const Site& site) {
     caution.hazard = fields.word<Hazard>("hazard", kHazardWords);
     caution.where = draft.trait_condition(fields, "where");
     caution.systems = draft.references(fields, "systems", Thing::system);
+    caution.on_retire = fields.flag("on_retire");
+    caution.plug_stays_out = fields.flag("plug_stays_out");
     caution.source = fields.text("source");
     fields.finish();
     draft.define(Thing::caution, caution.id, site);

@@ -204,9 +204,9 @@ std::string why_stop(const UnitModel& model, const Decision& decision, const Eco
     switch (decision.action) {
         case Action::retire:
             return fmt::format(
-                "The repair for {} ({}) costs about {} {}, the unit is worth {}: {} more than it is worth.{}", fault,
+                "The repair for {} ({}) costs about {} {}, the unit is worth {}{}: {} more than it is worth.{}", fault,
                 two_places(repair.probability), amount(repair.cost), money, amount(decision.worth),
-                amount(repair.cost - decision.worth),
+                decision.worth_assumed ? " (assumed, nobody said)" : "", amount(repair.cost - decision.worth),
                 hopeless > repair.probability + 0.01
                     ? fmt::format(" All faults that are not worth their repair together: {}.", two_places(hopeless))
                     : std::string());

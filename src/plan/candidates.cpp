@@ -108,6 +108,7 @@ private:
         const Check& check = library_.checks[index];
         if (!model_.exists(index) || has(job_.skipped, index) || has(job_.cannot, check.id)) return std::nullopt;
         if (cannot_use(check.tools) || comes_too_early(check)) return std::nullopt;
+        if (keep_off_ && check.power == Power::on) return std::nullopt;
         Candidate candidate;
         candidate.check = index;
         candidate.who = check.who;
@@ -162,6 +163,7 @@ private:
     const Case& case_;
     const Findings& findings_;
     const JobState& job_;
+    const bool keep_off_ = !keep_off_cautions(model_, findings_).empty();
     RowMaker maker_;
 };
 

@@ -45,6 +45,8 @@ public:
     Decision run(const Case& the_case, const Findings& findings) {
         list_repairs();
         decision_.worth = economy_.worth;
+        decision_.worth_assumed =
+            the_case.unit.numbers.count("worth") == 0 && options_.economy.worth == library_.economy.worth;
         for (const Candidate& candidate : candidates_) usable_.push_back(candidate.who <= job_.may);
         values_ = ahead_.one_step(now_);
         if (options_.look_ahead >= 2) ahead_.two_steps(now_, usable_, values_);

@@ -78,6 +78,7 @@ struct Source {
     const Findings& findings;
     const Posterior& posterior;
     UnitPreference units;
+    std::vector<std::string> keep_off = {};  ///< cautions of readings that forbid power
 
     [[nodiscard]] const Check& check_of(const Finding& finding) const { return library.checks[finding.check]; }
     [[nodiscard]] present::ValueWords words_of(const Finding& finding) const {
@@ -181,9 +182,18 @@ std::vector<ReportPivot> pivots_of(const Source& source) {
     return out;
 }
 
-/// What the person does, in order: wait for what must hold, then the check itself.
+/// A step of the check itself says when to plug in.
+bool says_plug_in(const Check& check) {
+    return std::any_of(check.steps.begin(), check.steps.end(), [](const std::string& step) {
+        return step.find("lug in") != std::string::npos || step.find("plug back") != std::string::npos;
+    });
+}
+
+/// What the person does, in order: power on again, wait for what must hold, then the check itself.
 std::vector<std::string> test_steps(const Source& source, const Check& check, const CheckValue& value) {
     std::vector<std::string> steps;
+    if (check.power == Power::on && source.the_case.job.power == "off" && value.opens.empty() && !says_plug_in(check))
+        steps.emplace_back("Hands, tools and wires clear of the fan and of open contacts: put the plug back in.");
     for (const std::string& id : value.waits) {
         if (const Condition* condition = find_condition(source.library, id)) {
             steps.push_back(fmt::format("Wait until this holds: {}.", condition->name));
@@ -207,6 +217,7 @@ ReportTest test_of(const Source& source, const CheckValue& value) {
     out.repeat = value.repeat;
     out.steps = test_steps(source, check, value);
     CautionList cautions(source.library, source.the_case.unit);
+    cautions.add(source.keep_off);
     cautions.add_areas(check.areas);
     cautions.add(check.cautions);
     for (const std::string& id : value.opens) {
@@ -269,6 +280,7 @@ ReportRepair repair_of(const Source& source, const RepairOption& option) {
         out.proof.push_back(proof_sentence(source.library, proof));
     }
     CautionList cautions(source.library, source.the_case.unit);
+    cautions.add(source.keep_off);
     cautions.add_areas(fault.remedy.areas);
     cautions.add(fault.remedy.cautions);
     cautions.add(fault.cautions);
@@ -303,6 +315,7 @@ void add_fault_cautions(const Source& source, const Report& report, CautionList&
 
 std::vector<ReportCaution> all_cautions(const Source& source, const Report& report) {
     CautionList cautions(source.library, source.the_case.unit);
+    cautions.add(source.keep_off);
     add_fault_cautions(source, report, cautions);
     if (report.test) {
         cautions.add(report.test->cautions);
@@ -313,6 +326,8 @@ std::vector<ReportCaution> all_cautions(const Source& source, const Report& repo
     for (const ReportRepair& further : report.same_visit) {
         cautions.add(further.cautions);
     }
+    for (const Caution& caution : source.library.cautions)
+        if (caution.on_retire && report.action == Action::retire) cautions.add(caution.id);
     std::vector<ReportCaution> out;
     for (const Caution* caution : cautions.sorted()) {
         out.push_back({caution->id, caution->text});
@@ -325,7 +340,8 @@ std::vector<ReportCaution> all_cautions(const Source& source, const Report& repo
 Report build_report(const UnitModel& model, const Case& the_case, const Findings& findings, const Posterior& posterior,
                     const Decision& decision, const ReportOptions& options) {
     const CompiledLibrary& compiled = model.compiled();
-    const Source source{model, compiled, compiled.library(), the_case, findings, posterior, options.units};
+    const Source source{model,    compiled,  compiled.library(), the_case,
+                        findings, posterior, options.units,      keep_off_cautions(model, findings)};
     Report report;
     if (!the_case.id.empty()) {
         report.case_id = the_case.id;
@@ -375,6 +391,10 @@ Report build_report(const UnitModel& model, const Case& the_case, const Findings
         report.repairs.push_back(repair_of(source, option));
     }
     report.cautions = all_cautions(source, report);
+    report.plug_stays_out = !source.keep_off.empty();
+    if (report.action == Action::refer || report.action == Action::retire)
+        for (const ReportCaution& caution : report.cautions)
+            report.plug_stays_out = report.plug_stays_out || find_caution(source.library, caution.id)->plug_stays_out;
     for (const std::string& overlay : report.overlays) {
         report.warnings.push_back(fmt::format("Your shop's own rules were used: {}.", overlay));
     }

@@ -32,16 +32,27 @@ std::string name_and_cost(const ReportRepair& repair) {
 
 }  // namespace
 
-std::string close_up(const std::vector<std::string>& still_open, bool plug_out) {
-    if (still_open.empty() && !plug_out) return "";
+std::string close_up(const std::vector<std::string>& still_open, PlugAtTheEnd plug) {
+    if (still_open.empty() && plug == PlugAtTheEnd::as_it_is) return "";
     std::string text = "Before you go: ";
     if (!still_open.empty()) text += fmt::format("close up again ({})", join_words(still_open));
-    if (plug_out) text += fmt::format("{}put the plug back in", still_open.empty() ? "" : ", then ");
+    const std::string_view then = still_open.empty() ? "" : ", then ";
+    if (plug == PlugAtTheEnd::goes_in) text += fmt::format("{}put the plug back in", then);
+    if (plug == PlugAtTheEnd::stays_out) text += fmt::format("{}leave the plug out", then);
+    if (plug == PlugAtTheEnd::comes_out) text += fmt::format("{}pull the plug and leave it out", then);
     return text + ".";
 }
 
+PlugAtTheEnd plug_at_the_end(const Report& report) {
+    // A repair mends what the plug was out for.
+    if (report.plug_stays_out && report.action != Action::repair)
+        return report.plug_out ? PlugAtTheEnd::stays_out : PlugAtTheEnd::comes_out;
+    if (report.plug_out && report.action != Action::retire) return PlugAtTheEnd::goes_in;
+    return PlugAtTheEnd::as_it_is;
+}
+
 std::string close_up(const Report& report) {
-    return close_up(report.still_open, report.plug_out && report.action != Action::retire);
+    return close_up(report.still_open, plug_at_the_end(report));
 }
 
 std::string same_visit_reason(const ReportRepair& further) {

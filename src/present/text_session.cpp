@@ -260,6 +260,7 @@ std::string next_step(const Report& report, const TextStyle& style) {
     if (report.repair && report.action == Action::repair) {
         return out + repair_text(report, "Repair: ", report.because, style) + before_you_go(report, style);
     }
+    out += caution_block(report.cautions, style, "  ");
     out += wrapped(report.because, width, "  ", "  ");
     return out + before_you_go(report, style);
 }

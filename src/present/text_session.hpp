@@ -57,9 +57,13 @@ namespace frostread::present {
 /// Weights for and against in two columns, with their sum.
 [[nodiscard]] std::string reason_table(const ReportLedger& why, const TextStyle& style);
 
+/// What becomes of the plug when the person leaves.
+enum class PlugAtTheEnd { as_it_is, goes_in, stays_out, comes_out };
+/// A unit that is retired is not plugged in again, and one that must stay without power is said to.
+[[nodiscard]] PlugAtTheEnd plug_at_the_end(const Report& report);
+
 /// "Before you go: close up again (behind the rear cover), then put the plug back in."; "" when all is shut and in.
-[[nodiscard]] std::string close_up(const std::vector<std::string>& still_open, bool plug_out);
-/// The same for a report; a unit that is retired stays unplugged.
+[[nodiscard]] std::string close_up(const std::vector<std::string>& still_open, PlugAtTheEnd plug);
 [[nodiscard]] std::string close_up(const Report& report);
 
 /// The same as a line of a report that ends the visit; "" while testing goes on.

@@ -129,13 +129,14 @@ private:
         }
         for (const Check& check : library_.checks) {
             add(check.cautions);
+            for (const Outcome& outcome : check.outcomes) used.insert(outcome.keep_off);
         }
         for (const Fault& fault : library_.faults) {
             add(fault.cautions);
             add(fault.remedy.cautions);
         }
         for (const Caution& caution : library_.cautions) {
-            if (!caution.systems.empty()) {
+            if (!caution.systems.empty() || caution.on_retire) {
                 used.insert(caution.id);
             }
         }

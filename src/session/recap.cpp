@@ -141,7 +141,6 @@ Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Cas
     }
     for (const std::string& id : the_case.job.open_areas)
         if (const Area* area = find_area(library, id)) recap.still_open.push_back(area->name);
-    recap.plug_out = the_case.job.power == "off";
     return recap;
 }
 

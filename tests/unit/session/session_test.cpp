@@ -248,7 +248,7 @@ TEST_CASE("The recap adds up its way and finds a shorter one", "[session]") {
     CHECK(recap.enough_minutes == Approx(2 + 1));
     CHECK(recap.enough_probability >= 0.9);
     CHECK(recap.still_open == std::vector<std::string>{"behind the freezer panel"});
-    CHECK_FALSE(recap.plug_out);  // the fan needed it in
+    CHECK_FALSE(recap.report.plug_out);  // the fan needed it in
     CHECK_FALSE(recap.report.repair->proof.empty());
 }
 
