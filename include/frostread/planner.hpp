@@ -93,7 +93,7 @@ struct Decision {
     /// the first is needed.
     std::vector<RepairOption> same_visit;
     double worth = 0.0;                    ///< of the unit, as used
-    bool worth_assumed = false;  ///< nobody said: it is the library's own figure
+    bool worth_assumed = false;            ///< nobody said: it is the library's own figure
     std::string because;                   ///< one sentence for people
     std::optional<TraitQuestion> ask;      ///< to be asked before this step
     std::vector<CheckValue> alternatives;  ///< other tests, best first
