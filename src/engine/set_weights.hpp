@@ -43,6 +43,11 @@ private:
     }
 };
 
+/// Every pair of the library has a factor of its own in FindingRow::pairs.
+[[nodiscard]] inline bool is_full(const FindingRow& row, const SetWeights& weights) {
+    return row.size() == weights.alone.size() && row.pair_sum.empty();
+}
+
 /// Works out the weights of one case. Keeps its arrays.
 class SetWeigher {
 public:

@@ -13,11 +13,6 @@ using namespace frostread::test;
 
 namespace {
 
-Report report_on(const Case& the_case) {
-    return diagnose(fit_to_unit(compiled_household(), the_case.unit), the_case,
-                    plan_options(compiled_household()->library()));
-}
-
 /// A cheap old unit that is warm and never stops.
 Case worth_little() {
     Case the_case;
@@ -38,7 +33,7 @@ Case worth_little() {
 TEST_CASE("endings: no unit is given up in doubt while a quick look is left that may tell") {
     Case the_case = worth_little();
     for (int asked = 0; asked < 40; ++asked) {
-        const Report report = report_on(the_case);
+        const Report report = household_report(the_case);
         if (report.action != Action::test) {
             const auto read = [&](const char* check) {
                 return std::any_of(the_case.readings.begin(), the_case.readings.end(),
@@ -60,14 +55,14 @@ TEST_CASE("endings: no unit is given up in doubt while a quick look is left that
 }
 
 TEST_CASE("endings: a call begins with the owner's words") {
-    const Report report = report_on({});
+    const Report report = household_report({});
     REQUIRE(report.test.has_value());
     CHECK(report.test->check == "complaint");
     Case skipped;
     skipped.readings.push_back({});
     skipped.readings.back().check = "complaint";
     skipped.readings.back().skipped = "nobody at home";
-    const Report without = report_on(skipped);
+    const Report without = household_report(skipped);
     REQUIRE(without.test.has_value());
     CHECK(without.test->check != "complaint");
 }
@@ -77,7 +72,7 @@ TEST_CASE("endings: what stands open and unplugged is said before the person goe
     the_case.readings = {look("complaint", "none"), gauge("freezer-temp", -18.0), gauge("fridge-temp", 4.0)};
     the_case.job.open_areas = {"rear-cover"};
     the_case.job.power = "off";
-    Report report = report_on(the_case);
+    Report report = household_report(the_case);
     for (const Action action : {Action::finish, Action::refer, Action::retire}) {
         report.action = action;
         report.test.reset();

@@ -13,11 +13,6 @@ using namespace frostread::test;
 
 namespace {
 
-Report report_on(const Case& the_case) {
-    return diagnose(fit_to_unit(compiled_household(), the_case.unit), the_case,
-                    plan_options(compiled_household()->library()));
-}
-
 Case with(std::vector<Reading> readings) {
     Case the_case;
     the_case.unit.words = {
@@ -49,7 +44,7 @@ std::string unwrapped(const std::string& text) {
 TEST_CASE("keep off: after an earthed winding nothing that needs power is proposed, and every form says why") {
     Reading insulation = gauge("winding-to-shell", 0.1);
     const Case the_case = with({look("compressor-run", "silent"), insulation});
-    const Report report = report_on(the_case);
+    const Report report = household_report(the_case);
     CHECK(has_caution(report.cautions, "live-shell"));
     CHECK(report.plug_stays_out);
     for (const std::string& form : {to_text(report), to_html(report), to_json(report)})
@@ -65,7 +60,7 @@ TEST_CASE("keep off: after an earthed winding nothing that needs power is propos
     }
     // A sound one forbids nothing.
     insulation.value = 200.0;
-    const Report sound = report_on(with({look("compressor-run", "silent"), insulation}));
+    const Report sound = household_report(with({look("compressor-run", "silent"), insulation}));
     CHECK_FALSE(sound.plug_stays_out);
     CHECK_FALSE(has_caution(sound.cautions, "live-shell"));
 }
@@ -73,9 +68,9 @@ TEST_CASE("keep off: after an earthed winding nothing that needs power is propos
 TEST_CASE("keep off: a supply above the plate comes before every other thought") {
     Case the_case = with({gauge("supply-voltage", 230.0)});
     the_case.unit.numbers["rated_volts"] = 120.0;
-    CHECK(has_caution(report_on(the_case).cautions, "over-voltage"));
+    CHECK(has_caution(household_report(the_case).cautions, "over-voltage"));
     the_case.unit.numbers["rated_volts"] = 230.0;
-    CHECK_FALSE(has_caution(report_on(the_case).cautions, "over-voltage"));
+    CHECK_FALSE(has_caution(household_report(the_case).cautions, "over-voltage"));
 }
 
 TEST_CASE("keep off: whoever hands a flammable leak over leaves the plug out") {
@@ -84,7 +79,7 @@ TEST_CASE("keep off: whoever hands a flammable leak over leaves the plug out") {
     the_case.unit.numbers["worth"] = 600.0;
     the_case.job.open_areas = {"freezer-panel"};
     the_case.job.power = "off";
-    const Report report = report_on(the_case);
+    const Report report = household_report(the_case);
     REQUIRE(report.action == Action::refer);
     for (const std::string& form : {to_text(report), to_html(report)}) {
         CHECK(unwrapped(form).find("then leave the plug out") != std::string::npos);
@@ -98,7 +93,7 @@ TEST_CASE("keep off: a unit that is given up is emptied of its refrigerant first
                           look("winding-resistance", "run-open")});
     the_case.unit.numbers["rated_volts"] = 120.0;
     the_case.unit.numbers["worth"] = 40.0;
-    const Report report = report_on(the_case);
+    const Report report = household_report(the_case);
     REQUIRE(report.action == Action::retire);
     CHECK(has_caution(report.cautions, "never-vent"));
 }
