@@ -45,8 +45,7 @@ void describe(CLI::App& command) {
         "input. A case that is wrong gets an error in its place and the rest goes on; the exit code is then 4."
         "\n\nA line leaves out faults below a floor and gives reasons for the leading fault only. The next test takes "
         "most of the time: leave it out with --no-next when you only want the ranking. A closed case needs none and "
-        "gets "
-        "none, unless you ask with --next-closed."
+        "gets none, unless you ask with --next-closed."
         "\n\nWith --compare or --score a report is printed in place of the results; --out keeps the results as well.");
     command.footer(
         "# all cases of a year again, with the rules of today\n"
