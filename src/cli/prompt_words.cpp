@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <optional>
 
 #include "base/text.hpp"
@@ -16,12 +15,6 @@ namespace {
 constexpr std::size_t kLongestName = 4;     ///< words of the name of a check
 constexpr std::size_t kMostWords = 48;      ///< of one part; more is no shorthand
 constexpr std::size_t kShortestPrefix = 2;  ///< one letter is too easily a slip
-
-constexpr std::array<std::string_view, 9> kFillers = {"the", "is", "are", "at", "reads", "was", "of", "and", "="};
-
-bool is_filler(std::string_view word) {
-    return std::find(kFillers.begin(), kFillers.end(), text::to_lower(word)) != kFillers.end();
-}
 
 /// Parts between commas and semicolons; a comma between digits is a decimal comma.
 std::vector<std::string> parts_of(std::string_view line) {
@@ -251,6 +244,7 @@ std::vector<std::string> word_for_word(const Library& library, const std::string
 Understood read_words(std::string_view line, const Library& library, UnitPreference bare_numbers) {
     Understood out;
     const PartReader reader(library, bare_numbers);
+    ListReader list(library);
     for (const std::string& part : parts_of(line)) {
         const std::vector<std::string> words = words_of(part);
         if (words.empty()) continue;
@@ -260,22 +254,15 @@ Understood read_words(std::string_view line, const Library& library, UnitPrefere
         }
         if (auto readings = reader.read(words)) {
             for (Reading& reading : *readings) out.readings.push_back(std::move(reading));
+            list.begin(out.readings.back().check, joined(words, 0, words.size()), true);
             continue;
         }
-        // One more item of a list: "complaint freezer-warm, runs-always".
-        if (!out.readings.empty()) {
-            Reading& last = out.readings.back();
-            const Check* check = find_check(library, last.check);
-            if (check != nullptr && check->kind == CheckKind::several) {
-                std::string list = text::join(last.outcomes, ",");
-                if (Result<Reading> more = parse_reading(last.check, list + "," + joined(words, 0, words.size(), ','),
-                                                         library, bare_numbers)) {
-                    last = std::move(*more);
-                    continue;
-                }
-            }
-        }
-        out.problems.push_back(part_problem(words, library, bare_numbers));
+        if (list.take(words, out)) continue;
+        const std::string named = split_check(library, joined(words, 0, words.size())).check.id;
+        std::string problem = part_problem(words, library, bare_numbers);
+        if (named.empty() && !resembles_check(words.front(), library)) problem += list.refusal(words);
+        out.problems.push_back(std::move(problem));
+        if (!named.empty()) list.begin(named, joined(words, 0, words.size()), false);
     }
     return out;
 }

@@ -24,6 +24,29 @@ struct Understood {
 /// the others back; inside a part it is all or nothing.
 [[nodiscard]] Understood read_words(std::string_view line, const Library& library, UnitPreference bare_numbers);
 
+/// What may stand between a name and its value: "is", "reads", "and".
+[[nodiscard]] bool is_filler(std::string_view word);
+
+/// One list over several parts: "complaint freezer-warm, runs-always". A part that names no check goes on with the
+/// list of the check before it, when that takes one.
+class ListReader {
+public:
+    explicit ListReader(const Library& library) : library_(library) {}
+    /// A part that names a check, as it was typed; `read`: its reading is the last one there is.
+    void begin(const std::string& check, std::string typed, bool read);
+    /// Further items: into the last reading, or a new one when that part was not understood; or why they cannot stand
+    /// beside it. False: not items of the list.
+    bool take(const std::vector<std::string>& words, Understood& out);
+    /// What the list would have taken, as a further sentence; "" when there is none.
+    [[nodiscard]] std::string refusal(const std::vector<std::string>& words) const;
+
+private:
+    const Library& library_;
+    const Check* check_ = nullptr;
+    std::string typed_;
+    bool read_ = false;
+};
+
 /// Checks that are named without a value, several on a line: "fan, frost", "fz fr". `on_unit` narrows down
 /// a word that fits several. A part that is not understood keeps none of the others back.
 struct NamedChecks {

@@ -56,6 +56,33 @@ TEST_CASE("Readings are understood in any order and shorthand", "[prompt]") {
     CHECK(understood(row.typed) == row.meant);
 }
 
+TEST_CASE("A list goes on over commas, and what cannot stand in it is told where and why", "[prompt]") {
+    const auto cannot = [](const std::string& what, const std::string& after) {
+        return " [\"" + what + "\" after \"" + after +
+               "\": complaint cannot be none and something else; expected none alone, or what was found.]";
+    };
+    // What was found stays; the denial behind it does not.
+    CHECK(understood("complaint water, none") == "complaint=water" + cannot("none", "complaint water"));
+    CHECK(understood("complaint none, water") == "complaint=none" + cannot("water", "complaint none"));
+    CHECK(understood("complaint water, none, smell") == "complaint=water+smell" + cannot("none", "complaint water"));
+    CHECK(understood("complaint none, none") == "complaint=none");
+    // Nobody denies what could not be read, but a further item of the list counts.
+    const std::string no_words = understood("complaint it rattles oddly, none");
+    CHECK(no_words.starts_with(" [complaint has no outcome \"it rattles oddly\"; expected freezer-warm,"));
+    CHECK(no_words.ends_with(cannot("none", "complaint it rattles oddly")));
+    CHECK(understood("complaint it rattles oddly, and water").starts_with("complaint=water [complaint has no"));
+    CHECK(understood("complaint water, squeaks")
+              .starts_with("complaint=water [squeaks? no check is named so. complaint has no outcome \"squeaks\"; "
+                           "expected freezer-warm,"));
+    CHECK(understood("complaint water, smell none") ==
+          "complaint=water [complaint cannot be none and something else; expected none alone, or what was found.]");
+    CHECK(understood("complaint water?, smell") == "complaint=water+smell?");
+    // Another check ends the list.
+    CHECK(understood("complaint water, fan blows, none") ==
+          "complaint=water freezer-fan=blows [none? no check is named so.]");
+    CHECK(understood("complaint water, frots inlet") == "complaint=water [frots? did you mean evaporator-frost?]");
+}
+
 TEST_CASE("A bare number is taken in the person's measure", "[prompt]") {
     CHECK(understood("fz 14", UnitPreference::us) == "freezer-temp=-10.00");
     CHECK(understood("fz -9", UnitPreference::si) == "freezer-temp=-9.000");
