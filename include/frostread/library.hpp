@@ -152,6 +152,7 @@ struct Check {
     CheckKind kind = CheckKind::look;
     std::vector<Outcome> outcomes;                      ///< look, banded, several
     std::string unit;                                   ///< banded, gauge: measure id
+    std::string worked_out;                             ///< banded, gauge: how it comes out of what a meter shows
     NumberRange range;                                  ///< banded, gauge: physically possible; outside is refused
     std::string reference;                              ///< banded: what `upto` is a factor of; "" when absolute
     GaugeNormal normal;                                 ///< gauge

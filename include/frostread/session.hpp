@@ -106,10 +106,11 @@ struct GuideQuestion {
     double minutes = 0.0;  ///< of work
     double waiting = 0.0;  ///< minutes before it means anything
     std::vector<Choice> choices;
-    bool several = false;   ///< more than one choice may be named
-    bool quantity = false;  ///< an amount is wanted
-    std::string example;    ///< of an amount: "-18 °C"
-    std::string unit;       ///< of a bare number: "°C"
+    bool several = false;    ///< more than one choice may be named
+    bool quantity = false;   ///< an amount is wanted
+    std::string example;     ///< of an amount: "-18 °C"
+    std::string unit;        ///< of a bare number: "°C"
+    std::string worked_out;  ///< how the amount comes out of what a meter shows
     std::vector<std::string> tools;
     std::vector<std::string> opens_names;  ///< areas that must be opened for it
     std::vector<ReportCaution> cautions;   ///< to be printed before anything else

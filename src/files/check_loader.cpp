@@ -230,6 +230,7 @@ void read_unit_and_range(LibraryDraft& draft, Check& check, Fields& fields) {
         }
     }
     if (const auto range = draft.range(fields, "range", true)) check.range = *range;
+    check.worked_out = fields.optional_text("worked_out");
 }
 
 void read_by_kind(LibraryDraft& draft, Check& check, Fields& fields) {

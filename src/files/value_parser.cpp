@@ -146,6 +146,8 @@ std::optional<Diagnostic> set_quantity(Reading& reading, const Check& check, std
                 refusal->suggestion = text::nearest(typed, std::span<const std::string>(words));
             }
         }
+        // "4 µF" for a percentage: of what, and how the one comes out of the other.
+        if (!check.worked_out.empty() && refusal->id != "out-of-range") refusal->expected = check.worked_out;
         return refusal;
     }
     reading.value = number;

@@ -168,9 +168,12 @@ std::string question_text(const GuideQuestion& question, const TextStyle& style)
     }
     if (!question.why.empty()) out += wrapped("Why ask: " + question.why, width);
     out += choices_text(question, style);
-    if (question.quantity && question.choices.empty())
+    const std::string or_word = question.choices.empty() ? "" : "or ";
+    if (question.quantity && !question.worked_out.empty())
+        out += wrapped(fmt::format("{}type {}", or_word, question.worked_out), width, "  ", "  ");
+    else if (question.quantity && question.choices.empty())
         out += wrapped(fmt::format("type an amount, such as {}", question.example), width, "  ", "  ");
-    if (question.quantity && !question.choices.empty())
+    else if (question.quantity)
         out += wrapped(fmt::format("or type what you measured, with its unit, such as {}", question.example), width,
                        "  ", "  ");
     if (question.several) out += "  more than one may hold: 1 3\n";

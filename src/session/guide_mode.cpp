@@ -232,6 +232,7 @@ private:
             q.example = present::check_quantity(check, sample, units_);
             const Measure& shown = preferred_measure(own->dimension, units_);
             q.unit = std::string(shown.symbol);
+            q.worked_out = check.worked_out;
         }
         const bool planned = now_.decision.test && library_.checks[now_.decision.test->check].id == check.id;
         if (planned && now_.report.test) {

@@ -35,6 +35,7 @@ TEST_CASE("Wrong lines in a call are answered and record nothing", "[interactive
         {"frost", "that is evaporator-frost; say what you found"},
         {"fz 12 ohm", "freezer-temp takes a temperature"},
         {"fz 900C", "-50"},
+        {"amps 1.2A", "over the running current on the rating plate: 1.2 A where it says 1.5 A is 80 %"},
         {"complaint it hums oddly, none", "\"none\" after \"complaint it hums oddly\": complaint cannot be none and"},
         {"fz", "a quantity"},
         {"blurb", "no check is named so"},

@@ -111,6 +111,27 @@ TEST_CASE("a case comes from standard input, from options, or both", "[cli]") {
     CHECK(both.out.find("replaced by a later one") != std::string::npos);
 }
 
+TEST_CASE("who types what the meter shows for a percentage is told of what it is one", "[cli]") {
+    const Came came = run({"diagnose", "-r", "runcap=4uF", "-r", "amps=1.2A", "-r", "fzsens=12kohm"});
+    CHECK(came.code == 2);
+    CHECK(came.out.empty());
+    std::string one_line;
+    for (const char c : came.err)
+        if (c != '\n' && (c != ' ' || one_line.empty() || one_line.back() != ' '))
+            one_line += c;
+        else if (!one_line.empty() && one_line.back() != ' ')
+            one_line += ' ';
+    CHECK(
+        one_line.find("run-capacitor takes a percentage, not \"4uF\"; expected the reading over the capacitance on its "
+                      "marking") != std::string::npos);
+    CHECK(
+        one_line.find("running-current takes a percentage, not \"1.2A\"; expected the reading over the running current "
+                      "on the rating plate") != std::string::npos);
+    CHECK(one_line.find("the unit's own table: 12 kohm where it says 10 kohm is +20 %") != std::string::npos);
+    // As they are told to.
+    CHECK(run({"diagnose", "-r", "runcap=80 %", "-r", "amps=80%", "-r", "fzsens=+20 %"}).code == 0);
+}
+
 TEST_CASE("bad readings are all named at once and nothing is diagnosed", "[cli]") {
     const Came came = run({"diagnose", "-r", "frezer-fan=blows", "-r", "freezer-temp=12ohm", "-u", "layuot=x"});
     CHECK(came.code == 2);
