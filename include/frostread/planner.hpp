@@ -85,6 +85,7 @@ struct RepairOption {
 
 struct Decision {
     Action action = Action::finish;
+    Who may = Who::technician;       ///< the highest work the person may do, as it was decided for
     std::optional<CheckValue> test;  ///< action test (or refer: the licensed test)
     /// Action repair, retire or refer: the repair meant. Action test: only when that repair is settled, and the test
     /// is a last look for a second fault before it.

@@ -112,7 +112,8 @@ struct Report {
     std::optional<ReportRepair> repair;
     std::vector<ReportRepair> same_visit;  ///< action repair: further repairs that belong to the same visit
     std::optional<ReportQuestion> ask;     ///< to be asked before the step
-    std::vector<std::string> still_open;   ///< names of the areas that stand open
+    std::vector<std::string> still_open;   ///< names of the areas that stand open and that the person may close
+    std::vector<std::pair<std::string, Who>> left_open;  ///< open areas that only somebody else may close, and who
     bool plug_out = false;
     bool plug_stays_out = false;  ///< a reading forbids power, or the unit is handed over under such a caution
     double worth = 0.0;

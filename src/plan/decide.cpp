@@ -44,6 +44,7 @@ public:
 
     Decision run(const Case& the_case, const Findings& findings) {
         list_repairs();
+        decision_.may = job_.may;
         decision_.worth = economy_.worth;
         decision_.worth_assumed =
             the_case.unit.numbers.count("worth") == 0 && options_.economy.worth == library_.economy.worth;

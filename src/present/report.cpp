@@ -379,7 +379,10 @@ Report build_report(const UnitModel& model, const Case& the_case, const Findings
     }
     for (const std::string& id : the_case.job.open_areas) {
         const Area* area = find_area(source.library, id);
-        report.still_open.push_back(area == nullptr ? id : area->name);
+        if (area != nullptr && area->who > decision.may)
+            report.left_open.emplace_back(area->name, area->who);
+        else
+            report.still_open.push_back(area == nullptr ? id : area->name);
     }
     report.plug_out = the_case.job.power == "off";
     report.worth = decision.worth;

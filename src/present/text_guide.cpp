@@ -84,8 +84,7 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
     out += caution_block(rest, style);
     switch (report.action) {
         case Action::repair:
-            return out +
-                   repair_text(report, "What to do: ", close_up(recap.still_open, plug_at_the_end(report)), style);
+            return out + repair_text(report, "What to do: ", close_up(report), style);
         case Action::retire:
             out += heading("What to do: retire the unit, unless the owner decides otherwise", style);
             out += wrapped(report.because, width, "  ", "  ");
@@ -103,8 +102,7 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
             if (report.test) out += wrapped(report.test->question, width, "  ", "  ");
             break;
     }
-    if (const std::string words = close_up(recap.still_open, plug_at_the_end(report)); !words.empty())
-        out += wrapped(words, width, "  ", "  ");
+    if (const std::string words = close_up(report); !words.empty()) out += wrapped(words, width, "  ", "  ");
     return out;
 }
 

@@ -30,9 +30,26 @@ std::string name_and_cost(const ReportRepair& repair) {
                        plain_number(repair.parts));
 }
 
+/// Areas that are not the person's to close, by who closes them.
+std::string left_to_others(const std::vector<std::pair<std::string, Who>>& left_open) {
+    std::string text;
+    for (const Who who : {Who::technician, Who::licensed}) {
+        std::vector<std::string> names;
+        for (const auto& [name, closes] : left_open)
+            if (closes == who) names.push_back(name);
+        if (names.empty()) continue;
+        text += fmt::format(
+            " Only a {} closes this: {}. If you are not one, leave it as it is and tell them that it stands open.",
+            who == Who::licensed ? "licensed refrigerant handler" : "technician trained for it", join_words(names));
+    }
+    return text;
+}
+
 }  // namespace
 
-std::string close_up(const std::vector<std::string>& still_open, PlugAtTheEnd plug) {
+std::string close_up(const Report& report) {
+    const std::vector<std::string>& still_open = report.still_open;
+    const PlugAtTheEnd plug = plug_at_the_end(report);
     if (still_open.empty() && plug == PlugAtTheEnd::as_it_is) return "";
     std::string text = "Before you go: ";
     if (!still_open.empty()) text += fmt::format("close up again ({})", join_words(still_open));
@@ -40,19 +57,17 @@ std::string close_up(const std::vector<std::string>& still_open, PlugAtTheEnd pl
     if (plug == PlugAtTheEnd::goes_in) text += fmt::format("{}put the plug back in", then);
     if (plug == PlugAtTheEnd::stays_out) text += fmt::format("{}leave the plug out", then);
     if (plug == PlugAtTheEnd::comes_out) text += fmt::format("{}pull the plug and leave it out", then);
-    return text + ".";
+    return text + "." + left_to_others(report.left_open);
 }
 
 PlugAtTheEnd plug_at_the_end(const Report& report) {
+    // What stands open for others is handed over without power.
+    if (!report.left_open.empty()) return report.plug_out ? PlugAtTheEnd::stays_out : PlugAtTheEnd::comes_out;
     // A repair mends what the plug was out for.
     if (report.plug_stays_out && report.action != Action::repair)
         return report.plug_out ? PlugAtTheEnd::stays_out : PlugAtTheEnd::comes_out;
     if (report.plug_out && report.action != Action::retire) return PlugAtTheEnd::goes_in;
     return PlugAtTheEnd::as_it_is;
-}
-
-std::string close_up(const Report& report) {
-    return close_up(report.still_open, plug_at_the_end(report));
 }
 
 std::string same_visit_reason(const ReportRepair& further) {

@@ -63,7 +63,7 @@ enum class PlugAtTheEnd { as_it_is, goes_in, stays_out, comes_out };
 [[nodiscard]] PlugAtTheEnd plug_at_the_end(const Report& report);
 
 /// "Before you go: close up again (behind the rear cover), then put the plug back in."; "" when all is shut and in.
-[[nodiscard]] std::string close_up(const std::vector<std::string>& still_open, PlugAtTheEnd plug);
+/// What only somebody else may close is left as it is, without power, and said to be theirs.
 [[nodiscard]] std::string close_up(const Report& report);
 
 /// The same as a line of a report that ends the visit; "" while testing goes on.

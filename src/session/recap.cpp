@@ -139,8 +139,7 @@ Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Cas
         recap.enough_minutes = shorter.minutes;
         recap.enough_probability = shorter.probability;
     }
-    for (const std::string& id : the_case.job.open_areas)
-        if (const Area* area = find_area(library, id)) recap.still_open.push_back(area->name);
+    recap.still_open = now.report.still_open;
     return recap;
 }
 

@@ -85,3 +85,44 @@ TEST_CASE("endings: what stands open and unplugged is said before the person goe
     report.action = Action::test;
     CHECK(to_text(report).find("Before you go") == std::string::npos);
 }
+
+TEST_CASE("endings: nobody is told to close what is not theirs, and what they leave open stays without power") {
+    Case the_case;
+    the_case.readings = {look("complaint", "none"), gauge("freezer-temp", -18.0), gauge("fridge-temp", 4.0)};
+    the_case.job.open_areas = {"rear-cover", "start-device-off", "service-port"};
+    const UnitModel model = fit_to_unit(compiled_household(), the_case.unit);
+    const Findings findings = gather(model, the_case);
+    const Posterior posterior = infer(model, findings);
+    const std::string port = find_area(compiled_household()->library(), "service-port")->name;
+    ReportTextOptions one_line;
+    one_line.style.width = 2000;
+    const std::string starter = find_area(compiled_household()->library(), "start-device-off")->name;
+    for (const bool plug_out : {true, false})
+        for (const Who may : {Who::anyone, Who::technician, Who::licensed}) {
+            the_case.job.power = plug_out ? "off" : "on";
+            JobState job = job_state(model, the_case);
+            job.may = may;
+            Report report = build_report(
+                model, the_case, findings, posterior,
+                decide(model, the_case, findings, posterior, job, plan_options(model.compiled().library())));
+            report.action = Action::finish;
+            report.test.reset();
+            for (const std::string& form : {to_text(report, one_line), to_html(report)}) {
+                INFO(form);
+                const std::size_t from = form.find("close up again (behind the rear cover");
+                REQUIRE(from != std::string::npos);
+                const std::string own = form.substr(from, form.find(')', from) - from);
+                CHECK((own.find(port) != std::string::npos) == (may == Who::licensed));
+                CHECK((own.find(starter) != std::string::npos) == (may >= Who::technician));
+                CHECK((form.find("Only a licensed refrigerant handler closes this: " + port) != std::string::npos) ==
+                      (may < Who::licensed));
+                CHECK((form.find("Only a technician trained for it closes this: " + starter) != std::string::npos) ==
+                      (may == Who::anyone));
+                CHECK((form.find("leave it as it is") != std::string::npos) == (may < Who::licensed));
+                const bool mine = may == Who::licensed;
+                CHECK((form.find("put the plug back in") != std::string::npos) == (mine && plug_out));
+                CHECK((form.find("then leave the plug out") != std::string::npos) == (!mine && plug_out));
+                CHECK((form.find("then pull the plug and leave it out") != std::string::npos) == (!mine && !plug_out));
+            }
+        }
+}
