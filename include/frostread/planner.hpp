@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -19,11 +20,12 @@ namespace frostread {
 struct JobState {
     std::vector<std::string> open_areas;
     Power power = Power::on;
-    std::vector<CheckIndex> done;     ///< checks that already have a reading
-    std::vector<CheckIndex> skipped;  ///< cannot be done here
-    std::vector<std::string> cannot;  ///< tool words ("meter"), "helper", check ids
-    Who may = Who::technician;        ///< the highest work the person may do
-    std::vector<std::string> tried;   ///< remedies done that did not end the trouble; "nothing-wrong": declared sound
+    std::vector<CheckIndex> done;      ///< checks that already have a reading
+    std::vector<CheckIndex> skipped;   ///< cannot be done here
+    std::vector<std::string> cannot;   ///< tool words ("meter"), "helper", check ids
+    Who may = Who::technician;         ///< the highest work the person may do
+    std::vector<std::string> tried;    ///< remedies done that did not end the trouble; "nothing-wrong": declared sound
+    std::map<std::string, bool> said;  ///< conditions, by the person's word, for what is still to be read
 };
 
 [[nodiscard]] JobState job_state(const UnitModel& model, const Case& the_case);

@@ -29,9 +29,17 @@ bool has(const std::vector<CheckIndex>& list, CheckIndex check) {
     return std::find(list.begin(), list.end(), check) != list.end();
 }
 
-/// What is known of a condition without asking: said with an earlier reading (long ones last), or settled
-/// by the check that shows it.
-std::optional<bool> condition_known(const Condition& condition, const Case& the_case) {
+/// What a person said of a condition that lasts: for what is still to be read, or with an earlier reading.
+std::optional<bool> condition_said(const Condition& condition, const Case& the_case, const JobState& job) {
+    if (condition.wait_minutes <= kMadeOnTheSpot) return std::nullopt;
+    if (const auto said = job.said.find(condition.id); said != job.said.end()) return said->second;
+    for (auto reading = the_case.readings.rbegin(); reading != the_case.readings.rend(); ++reading)
+        if (const auto said = reading->after.find(condition.id); said != reading->after.end()) return said->second;
+    return std::nullopt;
+}
+
+/// What is known of a condition without asking: settled by the check that shows it, or said.
+std::optional<bool> condition_known(const Condition& condition, const Case& the_case, const JobState& job) {
     if (!condition.known_by.empty())
         if (const auto index = latest_reading(the_case, condition.known_by)) {
             const Reading& reading = the_case.readings[*index];
@@ -40,10 +48,7 @@ std::optional<bool> condition_known(const Condition& condition, const Case& the_
                        (!condition.known_range.max || *reading.value <= *condition.known_range.max);
             if (!reading.outcomes.empty()) return has(condition.known_outcomes, reading.outcomes.front());
         }
-    if (condition.wait_minutes > kMadeOnTheSpot)
-        for (auto reading = the_case.readings.rbegin(); reading != the_case.readings.rend(); ++reading)
-            if (const auto said = reading->after.find(condition.id); said != reading->after.end()) return said->second;
-    return std::nullopt;
+    return condition_said(condition, the_case, job);
 }
 
 class Lister {
@@ -104,10 +109,17 @@ private:
         return first_possible;
     }
 
+    /// It would show what a person has said already: that a condition holds.
+    [[nodiscard]] bool said_already(const Check& check) const {
+        return std::any_of(library_.conditions.begin(), library_.conditions.end(), [&](const Condition& condition) {
+            return condition.known_by == check.id && condition_said(condition, case_, job_) == true;
+        });
+    }
+
     [[nodiscard]] std::optional<Candidate> consider(CheckIndex index) {
         const Check& check = library_.checks[index];
         if (!model_.exists(index) || has(job_.skipped, index) || has(job_.cannot, check.id)) return std::nullopt;
-        if (cannot_use(check.tools) || comes_too_early(check)) return std::nullopt;
+        if (cannot_use(check.tools) || comes_too_early(check) || said_already(check)) return std::nullopt;
         if (keep_off_ && check.power == Power::on) return std::nullopt;
         Candidate candidate;
         candidate.check = index;
@@ -124,7 +136,7 @@ private:
         for (const std::string& id : check.after) {
             const Condition* condition = find_condition(library_, id);
             if (condition == nullptr) continue;
-            const auto known = condition_known(*condition, case_);
+            const auto known = condition_known(*condition, case_, job_);
             const bool asked = !condition->known_by.empty() && !known && condition->wait_minutes > kMadeOnTheSpot;
             const bool as_found =
                 !known && condition->wait_minutes > kMadeOnTheSpot && condition->wait_minutes < kHoldsOrNot;

@@ -34,8 +34,10 @@ struct Diagnosis {
     Report report;
 };
 
+/// `held`: what was said of conditions that last, also before anything was read.
 [[nodiscard]] Diagnosis diagnose_session(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case,
-                                         Who may, const SessionOptions& options, const std::string& why_fault = "");
+                                         const std::map<std::string, bool>& held, Who may,
+                                         const SessionOptions& options, const std::string& why_fault = "");
 
 [[nodiscard]] std::string word_of(Who who);
 [[nodiscard]] std::optional<Who> who_of(std::string_view word);
@@ -78,8 +80,8 @@ struct ShorterWay {
 [[nodiscard]] ShorterWay shorter_way(const Diagnosis& now, const Case& the_case, std::optional<FaultIndex> fault,
                                      double spent, const SessionOptions& options);
 
-[[nodiscard]] Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case, Who may,
-                             const SessionOptions& options);
+[[nodiscard]] Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case,
+                             const std::map<std::string, bool>& held, Who may, const SessionOptions& options);
 
 /// Texts of cautions of a list of ids, in that order.
 [[nodiscard]] std::vector<ReportCaution> caution_texts(const Library& library, const std::vector<std::string>& ids);

@@ -335,7 +335,7 @@ Diagnosis think(const PracticeWorld& world, const PracticeOptions& options, cons
         if (std::count_if(the_case.readings.begin(), the_case.readings.end(), same) > 1)
             seen.job.cannot.push_back(reading.check);
     }
-    return diagnose_session(world.model().shared_library(), seen, options.may, session);
+    return diagnose_session(world.model().shared_library(), seen, {}, options.may, session);
 }
 
 PracticeRun planners_way(const PracticeWorld& world, const PracticeOptions& options) {

@@ -98,9 +98,9 @@ ShorterWay shorter_way(const Diagnosis& now, const Case& the_case, std::optional
     return Hindsight(now, the_case, options).find(fault, spent);
 }
 
-Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case, Who may,
-               const SessionOptions& options) {
-    const Diagnosis now = diagnose_session(compiled, the_case, may, options);
+Recap recap_of(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case,
+               const std::map<std::string, bool>& held, Who may, const SessionOptions& options) {
+    const Diagnosis now = diagnose_session(compiled, the_case, held, may, options);
     const Library& library = compiled->library();
     Recap recap;
     recap.report = now.report;

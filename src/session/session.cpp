@@ -33,12 +33,14 @@ std::optional<Who> who_of(std::string_view word) {
     return std::nullopt;
 }
 
-Diagnosis diagnose_session(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case, Who may,
-                           const SessionOptions& options, const std::string& why_fault) {
+Diagnosis diagnose_session(const std::shared_ptr<const CompiledLibrary>& compiled, const Case& the_case,
+                           const std::map<std::string, bool>& held, Who may, const SessionOptions& options,
+                           const std::string& why_fault) {
     UnitModel model = fit_to_unit(compiled, the_case.unit);
     Findings findings = gather(model, the_case);
     Posterior posterior = infer(model, findings, options.infer);
     JobState job = job_state(model, the_case);
+    job.said = held;
     job.may = has(job.cannot, "licence") ? std::min(may, Who::technician) : may;
     Decision decision = decide(model, the_case, findings, posterior, job, options.plan);
     ReportOptions report_options;
@@ -215,7 +217,7 @@ View Session::look(const Facts& facts, const View* before, std::size_t first_new
     const Case& the_case = facts.the_case;
     const auto stated = who_of(the_case.job.may);
     const Who usual = options_.mode == Mode::guide ? Who::anyone : Who::technician;
-    const Diagnosis now = diagnose_session(compiled_, the_case, stated.value_or(usual), options_);
+    const Diagnosis now = diagnose_session(compiled_, the_case, facts.held, stated.value_or(usual), options_);
 
     View view;
     view.report = now.report;
@@ -338,11 +340,11 @@ View Session::what_if(const std::vector<Reading>& readings) const {
 }
 
 Report Session::report_on(const std::string& fault) const {
-    return session::diagnose_session(compiled_, case_, may(), options_, fault).report;
+    return session::diagnose_session(compiled_, case_, fold(lines_).held, may(), options_, fault).report;
 }
 
 Recap Session::recap() const {
-    return session::recap_of(compiled_, case_, may(), options_);
+    return session::recap_of(compiled_, case_, fold(lines_).held, may(), options_);
 }
 
 }  // namespace frostread
