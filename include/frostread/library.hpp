@@ -103,6 +103,9 @@ struct Condition {
     std::string known_by;                     ///< a gauge or look check whose reading settles it; may be empty
     NumberRange known_range;                  ///< holds when that gauge lies in here
     std::vector<std::string> known_outcomes;  ///< holds when that look reads one of these
+    /// No wait brings it about while a look check reads one of these; "" and empty when nothing stands against it.
+    std::string ruled_out_by;
+    std::vector<std::string> ruled_out_outcomes;
     std::string source;
 };
 

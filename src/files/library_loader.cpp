@@ -182,6 +182,14 @@ void read_area(LibraryDraft& draft, const Site& site) {
     draft.library.areas.push_back(std::move(area));
 }
 
+void demand_outcomes(const Check& check, const std::vector<std::string>& outcomes, const Site& site) {
+    for (const std::string& outcome : outcomes) {
+        if (find_outcome(check, outcome) != nullptr) continue;
+        site.error("unknown-outcome", fmt::format("{} has no outcome {}", check.id, text::quoted(outcome)), "",
+                   match_outcome(check, outcome).nearest);
+    }
+}
+
 /// The reading that settles a condition has to be of a kind that can.
 void read_known_by(LibraryDraft& draft, Condition& condition, const Value& value, Problems& problems) {
     Fields fields(value, problems, "known_by");
@@ -201,11 +209,26 @@ void read_known_by(LibraryDraft& draft, Condition& condition, const Value& value
             site.error("wrong-rule", fmt::format("{} is a {} check", id, to_word(check->kind)),
                        is_gauge ? "\"min\" or \"max\"" : "\"outcomes\"");
         }
-        for (const std::string& outcome : outcomes) {
-            if (is_gauge || find_outcome(*check, outcome) != nullptr) continue;
-            site.error("unknown-outcome", fmt::format("{} has no outcome {}", id, text::quoted(outcome)), "",
-                       match_outcome(*check, outcome).nearest);
-        }
+        if (!is_gauge) demand_outcomes(*check, outcomes, site);
+    });
+}
+
+/// What stands against a condition is seen: a reading of a look check.
+void read_ruled_out_by(LibraryDraft& draft, Condition& condition, const Value& value, Problems& problems) {
+    Fields fields(value, problems, "ruled_out_by");
+    condition.ruled_out_by = draft.reference(fields, "check", Thing::check);
+    condition.ruled_out_outcomes = fields.texts("outcomes");
+    fields.finish();
+    const Site site{value, &problems};
+    draft.later([&draft, site, id = condition.ruled_out_by, outcomes = condition.ruled_out_outcomes] {
+        const Check* check = draft.check(id);
+        if (check == nullptr) return;
+        if (check->kind != CheckKind::look)
+            site.error("wrong-rule", fmt::format("{} is a {} check", id, to_word(check->kind)), "a look check");
+        else if (outcomes.empty())
+            site.error("wrong-rule", fmt::format("nothing that {} reads rules it out", id), "\"outcomes\"");
+        else
+            demand_outcomes(*check, outcomes, site);
     });
 }
 
@@ -218,6 +241,7 @@ void read_condition(LibraryDraft& draft, const Site& site) {
     condition.meanwhile = fields.optional_text("meanwhile");
     condition.source = fields.text("source");
     if (const auto known = fields.take("known_by")) read_known_by(draft, condition, *known, *site.problems);
+    if (const auto ruled = fields.take("ruled_out_by")) read_ruled_out_by(draft, condition, *ruled, *site.problems);
     fields.finish();
     draft.define(Thing::condition, condition.id, site);
     draft.library.conditions.push_back(std::move(condition));

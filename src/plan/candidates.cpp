@@ -51,6 +51,15 @@ std::optional<bool> condition_known(const Condition& condition, const Case& the_
     return condition_said(condition, the_case, job);
 }
 
+/// Waiting does not bring it about: a reading that is sure stands against it.
+bool ruled_out(const Condition& condition, const Case& the_case) {
+    if (condition.ruled_out_by.empty()) return false;
+    const auto index = latest_reading(the_case, condition.ruled_out_by);
+    if (!index) return false;
+    const Reading& reading = the_case.readings[*index];
+    return reading.sure && !reading.outcomes.empty() && has(condition.ruled_out_outcomes, reading.outcomes.front());
+}
+
 class Lister {
 public:
     Lister(const UnitModel& model, const Case& the_case, const Findings& findings, const Belief& belief,
@@ -146,6 +155,7 @@ private:
                 const auto by = model_.compiled().check_index(condition->known_by);
                 if (by && !has(job_.skipped, *by) && !has(job_.done, *by)) candidate.ask_first = by;
             } else if (!as_found) {
+                if (ruled_out(*condition, case_)) return std::nullopt;
                 reading.after[id] = true;
                 if (condition->wait_minutes > 0.0) candidate.waits.push_back(id);
                 candidate.wait_minutes = std::max(candidate.wait_minutes, condition->wait_minutes);

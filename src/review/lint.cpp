@@ -147,7 +147,7 @@ private:
     [[nodiscard]] std::set<std::string> leaned_on() const {
         std::set<std::string> ids;
         for (const Condition& condition : library_.conditions) {
-            ids.insert(condition.known_by);
+            ids.insert({condition.known_by, condition.ruled_out_by});
         }
         for (const Check& check : library_.checks) {
             ids.insert(

@@ -148,6 +148,17 @@ TEST_CASE("mistakes in library.json") {
         "/conditions/0/known_by wrong-rule: fan is a look check | \"outcomes\" | \n");
     CHECK(complaint_of(kLib, "[\"blows\"]", "[\"blow\"]") ==
           "/conditions/0/known_by unknown-outcome: fan has no outcome \"blow\" |  | \n");
+    const auto ruled_out = [](const std::string& by) {
+        return complaint_of(kLib, "\"outcomes\": [\"blows\"] }",
+                            "\"outcomes\": [\"blows\"] }, \"ruled_out_by\": " + by);
+    };
+    CHECK(ruled_out(R"({ "check": "fan", "outcomes": ["stopped"] })").empty());
+    CHECK(ruled_out(R"({ "check": "fan", "outcomes": ["stoped"] })") ==
+          "/conditions/0/ruled_out_by unknown-outcome: fan has no outcome \"stoped\" |  | stopped\n");
+    CHECK(ruled_out(R"({ "check": "fan" })") ==
+          "/conditions/0/ruled_out_by wrong-rule: nothing that fan reads rules it out | \"outcomes\" | \n");
+    CHECK(ruled_out(R"({ "check": "heater", "outcomes": ["open"] })") ==
+          "/conditions/0/ruled_out_by wrong-rule: heater is a banded check | a look check | \n");
 }
 
 TEST_CASE("mistakes in a file of checks") {

@@ -53,6 +53,11 @@ bool is_hours(const Check& check) {
     return check.id == "hours-running";
 }
 
+/// It must wait for the compressor to run.
+bool after_running(const Check& check) {
+    return std::find(check.after.begin(), check.after.end(), "running-10min") != check.after.end();
+}
+
 }  // namespace
 
 TEST_CASE("conditions: the hours are not asked for once it was said that a day has passed") {
@@ -85,4 +90,28 @@ TEST_CASE("conditions: what was said before anything was read is known as well")
     for (const ReportTest& test : proposed(knows)) CHECK(test.wait_minutes == 0.0);
     for (const ReportTest& test : proposed(denies))
         if (test.check == "freezer-temp") CHECK(test.wait_minutes > 0.0);
+}
+
+TEST_CASE("conditions: nobody waits for a silent compressor to have run") {
+    const auto some = [](const Report& report) {
+        const std::vector<ReportTest> tests = proposed(report);
+        return std::count_if(tests.begin(), tests.end(),
+                             [](const ReportTest& test) { return after_running(*find_check(library(), test.check)); });
+    };
+    CHECK(some(household_report(only({look("compressor-run", "runs-always")}, after_running))) > 0);
+    for (const char* outcome : {"silent", "hums-and-trips"}) {
+        INFO(outcome);
+        CHECK(some(household_report(only({look("compressor-run", outcome)}, after_running))) == 0);
+    }
+    // Who is not sure that it is silent may still find it running.
+    Reading unsure = look("compressor-run", "silent");
+    unsure.sure = false;
+    CHECK(some(household_report(only({unsure}, after_running))) > 0);
+    // Nor for a day of running, when it is known that it has not stood that long.
+    const auto freezer = [](const Check& check) { return check.id == "freezer-temp"; };
+    const std::vector<Reading> new_and_silent = {gauge("hours-running", 3.0), look("compressor-run", "silent")};
+    CHECK_FALSE(proposes(household_report(only(new_and_silent, freezer)), "freezer-temp"));
+    const std::vector<Reading> old_and_silent = {gauge("hours-running", 100.0), look("compressor-run", "silent")};
+    for (const ReportTest& test : proposed(household_report(only(old_and_silent, freezer))))
+        CHECK(test.wait_minutes == 0.0);
 }
