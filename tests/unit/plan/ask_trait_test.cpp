@@ -1,5 +1,6 @@
 #include "plan/ask_trait.hpp"
 
+#include <algorithm>
 #include <memory>
 
 #include "frostread/planner.hpp"
@@ -95,4 +96,29 @@ TEST_CASE("traits: an answer that contradicts a reading is not expected") {
     REQUIRE(question.has_value());
     CHECK(question->trait == "cooling");
     for (const TraitQuestion::Answer& answer : question->answers) CHECK(answer.value != "plate");
+}
+
+TEST_CASE("traits: what was seen on the unit settles what kind of unit it is") {
+    // Only one coil that clears itself feeds its cold through a flap, so nobody is asked for the kind of defrost.
+    Case the_case;
+    the_case.unit = all_stated();
+    the_case.unit.words.erase("defrost");
+    the_case.unit.words.erase("defrost-control");
+    the_case.unit.words["control"] = "electronic";
+    the_case.readings = {look("damper", "stuck-shut"), gauge("freezer-temp", -17.8), look("display-mode", "normal"),
+                         look("fridge-airflow", "none")};
+    const Decision seen = decide_on(the_case);
+    CHECK_FALSE((seen.ask && seen.ask->trait == "defrost"));
+    // A flap that is seen is one that can be at fault.
+    const CheckIndex damper = *compiled_household()->check_index("damper");
+    for (const TraitValue& layout : find_trait(compiled_household()->library(), "layout")->values) {
+        Case unit;
+        unit.unit = all_stated();
+        unit.unit.words["layout"] = layout.id;
+        const std::vector<ReportFault> faults = household_report(unit).faults;
+        const bool can_stick = std::any_of(faults.begin(), faults.end(),
+                                           [](const ReportFault& fault) { return fault.id == "damper-stuck-shut"; });
+        INFO(layout.id);
+        CHECK(fit_to_unit(compiled_household(), unit.unit).exists(damper) == can_stick);
+    }
 }
