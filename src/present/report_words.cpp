@@ -46,6 +46,18 @@ bool is_headline(const std::string& trait) {
     return trait == "layout" || trait == "defrost" || trait == "refrigerant";
 }
 
+/// Equal readings are one piece of evidence; one that differs takes the place of the other.
+std::string replaced_sentence(const Library& library, const Case& the_case, std::size_t earlier) {
+    const Reading& before = the_case.readings[earlier];
+    const std::string name = check_name(library, before.check);
+    const Check* check = find_check(library, before.check);
+    const std::string was =
+        check == nullptr ? "" : fmt::format(" ({})", reading_words(*check, before, UnitPreference::si).words);
+    if (read_alike_again(the_case, earlier))
+        return fmt::format("{}: read again with the same result{}; counts once, as the later one.", name, was);
+    return fmt::format("{}: an earlier reading{} is replaced by a later one.", name, was);
+}
+
 std::string one_sentence(const Library& library, const Case& the_case, NoteKind kind, std::size_t reading,
                          const std::vector<std::string>& abouts) {
     std::string name = check_name(library, the_case.readings[reading].check);
@@ -56,7 +68,7 @@ std::string one_sentence(const Library& library, const Case& the_case, NoteKind 
     const std::string about = join_words(names);
     switch (kind) {
         case NoteKind::replaced:
-            return fmt::format("{}: an earlier reading is replaced by a later one.", name);
+            return replaced_sentence(library, the_case, reading);
         case NoteKind::superseded:
             return fmt::format("{}: no longer counted; better known from: {}.", name, about);
         case NoteKind::void_condition:
@@ -83,6 +95,14 @@ std::string alternative_words(const CompiledLibrary& library, AlternativeIndex i
 }
 
 }  // namespace
+
+bool read_alike_again(const Case& the_case, std::size_t reading) {
+    const Reading& before = the_case.readings[reading];
+    const auto next =
+        std::find_if(the_case.readings.begin() + static_cast<std::ptrdiff_t>(reading) + 1, the_case.readings.end(),
+                     [&](const Reading& other) { return other.check == before.check && !other.skipped; });
+    return next != the_case.readings.end() && next->value == before.value && next->outcomes == before.outcomes;
+}
 
 std::string unit_words(const Library& library, const UnitTraits& unit) {
     std::vector<std::string> parts;
@@ -190,7 +210,10 @@ std::vector<std::string> note_sentences(const Library& library, const Case& the_
         }
     }
     for (const auto& key : order) {
-        sentences.push_back(sentence_case(one_sentence(library, the_case, key.second, key.first, abouts[key])));
+        std::string sentence = sentence_case(one_sentence(library, the_case, key.second, key.first, abouts[key]));
+        // The same thing read three times alike is said once.
+        if (std::find(sentences.begin(), sentences.end(), sentence) == sentences.end())
+            sentences.push_back(std::move(sentence));
     }
     return sentences;
 }

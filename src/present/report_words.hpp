@@ -31,7 +31,10 @@ struct ValueWords {
 /// Ids of a set: "refrigerant-low:slight"; "something-else"; none for nothing wrong.
 [[nodiscard]] std::vector<std::string> set_ids(const CompiledLibrary& library, const FaultSet& set);
 
-/// One sentence per reading that is not (fully) evidence, and why.
+/// Whether the next reading of the same check has the same result.
+[[nodiscard]] bool read_alike_again(const Case& the_case, std::size_t reading);
+
+/// One sentence per reading that is not (fully) evidence, and why; none twice.
 [[nodiscard]] std::vector<std::string> note_sentences(const Library& library, const Case& the_case,
                                                       const Findings& findings);
 

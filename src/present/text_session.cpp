@@ -313,7 +313,9 @@ std::string case_overview(const Library& library, const Case& the_case, UnitPref
         } else {
             text = fmt::format("{} {}", check->name, reading_words(*check, reading, units).words);
             if (!reading.sure) text += ", not sure";
-            if (latest_reading(the_case, reading.check) != i) text += " (replaced by a later one)";
+            if (latest_reading(the_case, reading.check) != i)
+                text += read_alike_again(the_case, i) ? " (read again with the same result, counts once)"
+                                                      : " (replaced by a later one)";
         }
         for (const auto& [id, held] : reading.after)
             if (const Condition* condition = find_condition(library, id))

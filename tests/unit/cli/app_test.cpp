@@ -108,7 +108,23 @@ TEST_CASE("a case comes from standard input, from options, or both", "[cli]") {
     CHECK(piped.out.find("\"case\": \"x\"") != std::string::npos);
     const Came both = run({"diagnose", "-", "--json", "-r", "fan=blows"}, document);
     CHECK(both.code == 0);
-    CHECK(both.out.find("replaced by a later one") != std::string::npos);
+    CHECK(both.out.find("Freezer fan: an earlier reading (stands still) is replaced by a later one.") !=
+          std::string::npos);
+}
+
+TEST_CASE("a check that was read twice alike is said to count once, for each of them", "[cli]") {
+    const Came came = run({"diagnose", "--json", "-r", "fz=15F", "-r", "fz=15F", "-r", "fan=stopped", "-r",
+                           "fan=stopped", "-r", "fan=stopped", "-r", "fan=blows"});
+    CHECK(came.code == 0);
+    CHECK(came.out.find("Freezer: read again with the same result (15F); counts once, as the later one.") !=
+          std::string::npos);
+    const std::string fan =
+        "Freezer fan: read again with the same result (stands still); counts once, as the later one.";
+    CHECK(came.out.find(fan) != std::string::npos);
+    CHECK(came.out.find(fan) == came.out.rfind(fan));
+    CHECK(came.out.find("Freezer fan: an earlier reading (stands still) is replaced by a later one.") !=
+          std::string::npos);
+    CHECK(came.out.find("Freezer: an earlier") == std::string::npos);
 }
 
 TEST_CASE("who types what the meter shows for a percentage is told of what it is one", "[cli]") {
