@@ -163,6 +163,9 @@ void fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const U
 [[nodiscard]] std::optional<double> reference_value(const Library& library, std::string_view reference,
                                                     const Case& the_case);
 
+/// Ids of the traits that the reference is worked out from: itself, or those of a derived quantity; none of a gauge.
+[[nodiscard]] std::vector<std::string> traits_of_reference(const Library& library, std::string_view reference);
+
 /// Ids of the derived quantities that rules may refer to.
 [[nodiscard]] std::span<const std::string_view> derived_reference_ids();
 

@@ -52,6 +52,7 @@ struct Trait {
     NumberRange range;                           ///< possible numbers; others are refused
     std::vector<TraitValue> values;              ///< word traits
     std::vector<std::pair<double, double>> mix;  ///< number traits: value, share; may be empty
+    std::optional<double> example;               ///< number traits: a likely one, shown to whoever is asked
     double minutes = 0.5;                        ///< to find it out
     std::vector<std::string> aliases;
     std::string source;
@@ -77,6 +78,7 @@ struct Area {
     Who who = Who::anyone;
     std::vector<std::string> tools;
     std::vector<std::string> cautions;
+    std::vector<std::string> look_first;  ///< checks of which one is read before it is opened, where the unit has one
     std::string source;
 };
 
@@ -91,6 +93,8 @@ struct Caution {
     std::vector<std::string> systems;  ///< printed when the leading fault is in one of these systems
     bool on_retire = false;            ///< printed whenever a unit is to be given up
     bool plug_stays_out = false;       ///< a unit that is handed over under this caution is left unplugged
+    bool on_live_panel = false;        ///< printed when the next test turns away from a panel that is off, mains on
+    std::vector<std::string> alarm;    ///< words of someone in danger, who is told at once whatever else is asked
     std::string source;
 };
 
@@ -124,6 +128,7 @@ struct Outcome {
     std::vector<std::string> superseded_by;  ///< checks whose reading silences this outcome
     std::string keep_off;                    ///< caution: once this was read the unit stays without power; may be empty
     std::vector<std::string> means;          ///< several: naming this one names those instead
+    TraitCondition where;  ///< the units on which it is offered as an answer; it says nothing of how likely it is
     // banded: the band reaches up to this number (exclusive), the last band has none
     std::optional<double> upto;           ///< in the check's unit, or as a factor of the reference
     std::optional<double> upto_absolute;  ///< used while the reference is not known
@@ -175,6 +180,7 @@ struct Check {
     Who who = Who::anyone;
     std::vector<std::string> superseded_by;
     std::vector<std::string> second_look_of;  ///< checks of which one comes first; this one looks again later
+    bool plain = false;                       ///< seen or measured at once and hardly mistaken: see Reliability
     std::string source;
 };
 
@@ -274,9 +280,15 @@ struct Economy {
 /// How far a reading is believed.
 struct Reliability {
     double usual = 0.98;
-    double unsure = 0.8;              ///< the person said they are not sure
-    double condition_unknown = 0.93;  ///< factor for each condition that is not known to hold
+    double unsure = 0.8;                         ///< the person said they are not sure
+    double condition_unknown = 0.93;             ///< factor for each condition that is not known to hold
+    std::optional<double> plain = std::nullopt;  ///< instead of `usual`, where the check says that it is plain
 };
+
+/// Of a reading that the person is sure of, with all its conditions known to hold.
+[[nodiscard]] inline double trust_in(const Reliability& reliability, const Check& check) {
+    return check.plain ? reliability.plain.value_or(reliability.usual) : reliability.usual;
+}
 
 struct System {
     std::string id;

@@ -50,7 +50,7 @@ struct CheckValue {
     double hands_minutes = 0.0;          ///< hands on only
     double wait_minutes = 0.0;           ///< until it means something, of which none is work
     std::vector<std::string> waits;      ///< conditions to wait for (Condition::meanwhile says what to do)
-    std::optional<CheckIndex> prepares;  ///< asked first because that check means nothing without it
+    std::optional<CheckIndex> prepares;  ///< comes first: that check means nothing without it, or opens something
     double cost_minutes = 0.0;           ///< what the order is by: minutes + patience * wait
     std::vector<std::string> opens;      ///< areas not yet open
     std::vector<CheckIndex> also;        ///< worth doing while it is open, best first

@@ -34,6 +34,7 @@ struct PracticeStep {
     std::vector<ReportCaution> cautions;  ///< most dangerous first
     std::vector<std::string> opens_names;
     std::string power;               ///< "", "on", "off": the plug has to be put so
+    bool panels_off = false;         ///< something is open when it is plugged in
     std::vector<std::string> waits;  ///< what must be waited for, in words
     double minutes = 0.0;            ///< of work, with opening, closing and switching
     double wait_minutes = 0.0;

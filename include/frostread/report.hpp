@@ -76,6 +76,8 @@ struct ReportTest {
     std::vector<std::string> steps;
     std::vector<std::string> cautions;  ///< ids, in the order to print
     std::vector<ReportOutcome> outcomes;
+    std::vector<std::string> answers;  ///< outcome ids that can be typed, and the unit of a quantity first: "°C"
+    bool takes_quantity = false;       ///< then the first of them is the unit
     bool repeat = false;
 };
 

@@ -61,8 +61,9 @@ struct SessionOptions {
 /// What a line put down, for the echo.
 struct Recorded {
     std::string check, name;
-    std::string words;   ///< "blows", "-9 °C"
-    std::string remark;  ///< "9 K above normal", "", "not sure"
+    std::string words;                        ///< "blows", "-9 °C"
+    std::string remark;                       ///< "9 K above normal", "", "not sure"
+    std::vector<std::string> unknown_traits;  ///< ids: what it should have been judged against
     bool skipped = false;
     bool taken_back = false;
     std::size_t reading = 0;  ///< index into Case::readings; of no meaning when taken back

@@ -57,4 +57,20 @@ std::optional<double> reference_value(const Library& library, std::string_view r
     return number(the_case, std::string(reference));
 }
 
+std::vector<std::string> traits_of_reference(const Library& library, std::string_view reference) {
+    std::vector<std::string> traits;
+    if (reference == "heater-ohms")
+        traits = {"rated_volts", "heater_watts"};
+    else if (reference == "rated-volts")
+        traits = {"rated_volts"};
+    else if (reference == "rated-watts")
+        traits = {"rated_watts"};
+    else if (reference == "saturation-at-room" || reference == "suction-normal" || reference == "head-normal")
+        traits = {"refrigerant"};
+    else
+        traits = {std::string(reference)};
+    std::erase_if(traits, [&](const std::string& id) { return find_trait(library, id) == nullptr; });
+    return traits;
+}
+
 }  // namespace frostread

@@ -111,7 +111,7 @@ private:
             candidate.live = false;
             return;
         }
-        candidate.trust = reading.sure ? library_.reliability.usual : library_.reliability.unsure;
+        candidate.trust = reading.sure ? trust_in(library_.reliability, check) : library_.reliability.unsure;
         for (std::size_t i = 0; i < check.after.size(); ++i) {
             const std::string& id = check.after[i];
             const std::optional<bool> known =

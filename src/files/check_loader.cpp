@@ -34,6 +34,7 @@ Outcome read_outcome(LibraryDraft& draft, const Check& check, const Value& value
     for (std::string& former : fields.texts("was")) outcome.aliases.push_back(std::move(former));
     outcome.superseded_by = draft.references(fields, "superseded_by", Thing::check);
     outcome.keep_off = draft.optional_reference(fields, "keep_off", Thing::caution);
+    outcome.where = draft.trait_condition(fields, "where");
     if (const auto background = fields.take("background")) {
         const double p = draft.probability(*background, problems).value_or(0.0);
         if (outcome.normal) {
@@ -291,6 +292,7 @@ void read_check(LibraryDraft& draft, const Site& site, const std::string& file_p
         problems.error(site.value, "names-itself", fmt::format("{} is a second look of itself", check.id),
                        "another check");
     }
+    check.plain = fields.flag("plain");
     check.source = fields.text("source");
     read_by_kind(draft, check, fields);
     fields.finish();

@@ -60,6 +60,7 @@ void read_reliability(LibraryDraft& draft, const Value& value, Problems& problem
     Fields fields(value, problems, "reliability");
     Reliability& r = draft.library.reliability;
     r.usual = fields.optional_number("usual", r.usual, kShare);
+    if (value.find("plain")) r.plain = fields.number("plain", kShare);
     r.unsure = fields.optional_number("unsure", r.unsure, kShare);
     r.condition_unknown = fields.optional_number("condition_unknown", r.condition_unknown, kShare);
     fields.optional_text("source");
@@ -158,6 +159,7 @@ void read_trait(LibraryDraft& draft, const Site& site) {
         }
         if (const auto range = draft.range(fields, "range", true)) trait.range = *range;
         if (const auto mix = fields.array("mix")) read_trait_mix(trait, *mix, problems);
+        if (site.value.find("example")) trait.example = fields.number("example", kAtLeastZero);
     }
     fields.finish();
     draft.define(Thing::trait, trait.id, site);
@@ -176,6 +178,7 @@ void read_area(LibraryDraft& draft, const Site& site) {
     area.who = fields.word<Who>("who", kWhoWords, Who::anyone);
     area.tools = fields.texts("tools");
     area.cautions = draft.references(fields, "cautions", Thing::caution);
+    area.look_first = draft.references(fields, "look_first", Thing::check);
     area.source = fields.text("source");
     fields.finish();
     draft.define(Thing::area, area.id, site);
@@ -258,6 +261,8 @@ void read_caution(LibraryDraft& draft, const Site& site) {
     caution.systems = draft.references(fields, "systems", Thing::system);
     caution.on_retire = fields.flag("on_retire");
     caution.plug_stays_out = fields.flag("plug_stays_out");
+    caution.on_live_panel = fields.flag("on_live_panel");
+    for (const std::string& word : fields.texts("alarm")) caution.alarm.push_back(text::to_lower(word));
     caution.source = fields.text("source");
     fields.finish();
     draft.define(Thing::caution, caution.id, site);

@@ -62,6 +62,14 @@ std::optional<Diagnostic> set_outcome(Reading& reading, const Check& check, std:
         reading.typed = typed;
         return std::nullopt;
     }
+    // What is as it should be is called so, whatever the check calls it.
+    const Outcome* normal = normal_outcome(check);
+    if (match.matches.empty() && normal != nullptr &&
+        (text::equal_ignoring_case(typed, "ok") || text::equal_ignoring_case(typed, "normal"))) {
+        reading.outcomes = {normal->id};
+        reading.typed = typed;
+        return std::nullopt;
+    }
     const std::vector<std::string> known = outcome_words(check);
     if (!match.matches.empty()) {
         return refuse_ambiguous(typed, match);

@@ -37,6 +37,11 @@ bool same_id(std::string_view id, std::string_view wanted) {
     return as_id(id) == wanted;
 }
 
+/// "no" and "not" deny; they are never taken for the beginning of "noise" or "normal".
+bool is_denial(std::string_view wanted) {
+    return wanted == "no" || wanted == "not";
+}
+
 template <class T>
 NameMatch match(const std::vector<T>& all, std::string_view typed) {
     NameMatch result;
@@ -64,11 +69,17 @@ NameMatch match(const std::vector<T>& all, std::string_view typed) {
     }
     if (!result.matches.empty()) return result;
     for (const T& item : all) {
+        if (as_id(item.name) == wanted) add(item.id);
+    }
+    if (!result.matches.empty()) return result;
+    if (is_denial(wanted)) return result;
+    for (const T& item : all) {
         bool fits = as_id(item.id).starts_with(wanted);
         for (const std::string& alias : aliases_of(item)) fits = fits || as_id(alias).starts_with(wanted);
         if (fits) add(item.id);
     }
     if (!result.matches.empty()) return result;
+    if (wanted.size() <= 2) return result;  // "ol" is one letter from "ok", and says the opposite
 
     std::vector<std::string> spellings;
     std::vector<const T*> owners;

@@ -47,7 +47,7 @@ std::optional<Finding> sample_finding(const UnitModel& model, CheckIndex index) 
     if (findings.items.empty()) {
         return std::nullopt;
     }
-    findings.items.front().trust = library.reliability.usual;
+    findings.items.front().trust = trust_in(library.reliability, check);
     return findings.items.front();
 }
 

@@ -114,7 +114,7 @@ private:
             }
         }
         for (const Caution& caution : library_.cautions) {
-            if (!used_cautions().contains(caution.id)) {
+            if (caution.alarm.empty() && !caution.on_live_panel && !used_cautions().contains(caution.id)) {
                 warning("unused-caution", "caution:" + caution.id,
                         fmt::format("nothing refers to caution {}", caution.id));
             }

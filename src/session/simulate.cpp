@@ -178,7 +178,7 @@ private:
             Finding finding;
             finding.check = index_;
             finding.outcome = o;
-            finding.trust = model_.compiled().library().reliability.usual;
+            finding.trust = trust_in(model_.compiled().library().reliability, check_);
             if (random_.uniform() < likelihood(model_, finding, hidden_)) said.push_back(outcome.id);
         }
         if (said.empty() && !normal.empty()) said.push_back(normal);

@@ -185,6 +185,27 @@ TEST_CASE("a condition lowers the trust while unknown, is free when known, and v
     CHECK(noted(gathered(the_case), NoteKind::void_condition, "ran-24h"));
 }
 
+TEST_CASE("what is plain to see is believed further, unless the person is not sure or a condition is open") {
+    Library library = kitchen();
+    library.reliability.plain = 0.995;
+    for (Check& check : library.checks) check.plain = check.id == "frost" || check.id == "freezer-temp";
+    const auto trust = [&](const Reading& reading) {
+        Case the_case;
+        the_case.readings = {reading};
+        const auto compiled = compile(std::make_shared<const Library>(library));
+        return gather(fit_to_unit(compiled, the_case.unit), the_case).items.at(0).trust;
+    };
+    Reading ice = says("frost", {"ice"});
+    CHECK(trust(ice) == Approx(0.995));
+    CHECK(trust(says("frost-return", {"short"})) == Approx(0.98));
+    CHECK(trust(measures("freezer-temp", -5.0)) == Approx(0.995 * 0.9));
+    ice.sure = false;
+    CHECK(trust(ice) == Approx(0.8));
+    library.reliability.plain.reset();  // a library that does not know the word
+    ice.sure = true;
+    CHECK(trust(ice) == Approx(0.98));
+}
+
 TEST_CASE("another reading settles a condition") {
     Case the_case;
     the_case.readings = {measures("freezer-temp", -5.0), measures("hours-running", 30.0)};

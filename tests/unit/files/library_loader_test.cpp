@@ -128,6 +128,8 @@ TEST_CASE("mistakes in library.json") {
           "/prior missing-key: this prior has no \"second_fault\" | \"second_fault\": a number of at least 0 | \n");
     CHECK(complaint_of(kLib, "\"usual\": 0.98", "\"usual\": 1.2") ==
           "/reliability/usual out-of-range: \"usual\" is 1.2 | a number from 0 to 1 | \n");
+    CHECK(complaint_of(kLib, "\"usual\": 0.98", "\"usual\": 0.98, \"plain\": 1.2") ==
+          "/reliability/plain out-of-range: \"plain\" is 1.2 | a number from 0 to 1 | \n");
     CHECK(complaint_of(kLib, "\"expected\": 0.75", "\"expected\": 1") ==
           "/scale/words/expected out-of-range: the word \"expected\" means 1 | a number between 0 and 1, both left "
           "out | \n");

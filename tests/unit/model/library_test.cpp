@@ -51,6 +51,19 @@ TEST_CASE("a prefix of two is not guessed, a slip is only suggested") {
     CHECK(match_check(library, "").matches.empty());
 }
 
+TEST_CASE("no and not are no beginnings, and a whole name is a name") {
+    Library library = three_checks();
+    library.checks.push_back(named("noise", {}));
+    library.checks[2].name = "fan behind the panel";
+    CHECK(match_check(library, "no").matches.empty());
+    library.checks.push_back(named("sound", {"ok"}));
+    CHECK(match_check(library, "ol").nearest.empty());
+    CHECK(match_check(library, "noi").matches == std::vector<std::string>{"noise"});
+    CHECK(match_check(library, "Fan behind the panel").matches == std::vector<std::string>{"freezer-fan"});
+    library.checks.push_back(named("open", {"no"}));
+    CHECK(match_check(library, "no").matches == std::vector<std::string>{"open"});
+}
+
 TEST_CASE("the latest reading that was not skipped counts") {
     Case the_case;
     the_case.readings.resize(3);
