@@ -239,9 +239,29 @@ private:
                 return;
             }
         }
-        chosen_ = c;
-        decision_.test = shown(c);
+        chosen_ = look_before_opening(c).value_or(c);
+        decision_.test = shown(*chosen_);
         decision_.because = why_test(model_, *decision_.test);
+        if (*chosen_ == c) return;
+        decision_.test->prepares = candidates_[c].check;
+        decision_.because = "This comes before anything is opened. " + decision_.because;
+    }
+
+    /// Nobody opens an area before one of its first looks was read; the one that tells most for its cost.
+    [[nodiscard]] std::optional<std::size_t> look_before_opening(std::size_t c) const {
+        std::optional<std::size_t> best;
+        for (const std::string& id : area_ids(library_, values_[c].opens)) {
+            const std::vector<std::string>& looks = find_area(library_, id)->look_first;
+            const auto is_first_look = [&](CheckIndex check) {
+                return std::find(looks.begin(), looks.end(), library_.checks[check].id) != looks.end();
+            };
+            if (std::any_of(job_.done.begin(), job_.done.end(), is_first_look)) continue;
+            for (std::size_t other = 0; other < candidates_.size(); ++other)
+                if (usable_[other] && values_[other].opens == 0 && is_first_look(candidates_[other].check) &&
+                    (!best || rate_of(other) > rate_of(*best)))
+                    best = other;
+        }
+        return best;
     }
 
     /// What else may be wrong beside the repair that comes next; none when no repair does.
