@@ -11,6 +11,7 @@
 #include "cli/options.hpp"
 #include "cli/prompt_words.hpp"
 #include "frostread/files.hpp"
+#include "present/text_session.hpp"
 #include "present/writers.hpp"
 
 namespace frostread::cli {
@@ -98,6 +99,11 @@ UnitPreference Desk::units() const {
 LineInput::Line Desk::ask() {
     context_.err.flush();
     return input_->read(store_.saved() ? "> " : "(not kept) > ");
+}
+
+void Desk::heed(const std::string& typed) {
+    const std::vector<std::string> cautions = cautions_of_alarm(session_->library(), typed);
+    if (!cautions.empty()) print(present::caution_block(session_->tell(cautions), style()));
 }
 
 void Desk::keep() {

@@ -46,6 +46,8 @@ public:
     [[nodiscard]] LineInput::Line ask();
     const View& step(std::vector<Event> line);
     const View& undo();
+    /// Tells at once what to do where a line speaks of gas, smoke or a shock, whatever else it says.
+    void heed(const std::string& typed);
     /// "save" and "save FILE": what to tell.
     [[nodiscard]] std::string save(const std::string& file);
     /// Text to the person, wrapped.

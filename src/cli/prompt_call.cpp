@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
 #include <ostream>
 #include <utility>
 
@@ -87,6 +88,7 @@ private:
             desk_.say("that line is not text in UTF-8. nothing recorded.");
             return true;
         }
+        desk_.heed(line);
         const std::size_t blank = line.find_first_of(" \t");
         const std::string word = text::to_lower(line.substr(0, blank));
         const std::string rest(blank == std::string::npos ? std::string_view{} : text::trim(line.substr(blank)));
@@ -120,9 +122,27 @@ private:
             update(desk_.step(std::move(events)));
             return;
         }
+        if (auto answer = answer_to_next(line)) return one(std::move(*answer));
+        if (begins_with_trait(line)) return static_cast<void>(unit(line));
         std::string all;
         for (const std::string& problem : understood.problems) all += (all.empty() ? "" : " ") + problem;
         desk_.say(all + " nothing recorded.");
+    }
+
+    /// "weak", "4 C": an answer to the test that was just proposed, whose name nobody wants to type.
+    [[nodiscard]] std::optional<Event> answer_to_next(const std::string& line) {
+        const Report& report = desk_.session().view().report;
+        // "ok" alone may as well say "I will", and what begins like a check is one.
+        const Library& library = desk_.session().library();
+        if (report.action != Action::test || !report.test || text::equal_ignoring_case(line, "ok") ||
+            !match_check(library, line.substr(0, line.find_first_of(" \t"))).matches.empty())
+            return std::nullopt;
+        Result<Reading> reading = parse_reading(report.test->check, line, library, desk_.units());
+        if (!reading) return std::nullopt;
+        Event event;
+        event.kind = Event::Kind::reading;
+        event.reading = *reading;
+        return event;
     }
 
     bool trouble(const std::string& problem) {
@@ -130,7 +150,11 @@ private:
         return true;
     }
 
-    bool next(const std::string& /*rest*/) {
+    bool next(const std::string& rest) {
+        if (!rest.empty()) {  // "next to nothing"
+            readings("next " + rest);
+            return true;
+        }
         desk_.print(present::next_step(desk_.session().view().report, desk_.style()));
         return true;
     }
@@ -220,8 +244,20 @@ private:
         return true;
     }
 
-    bool open(const std::string& rest) { return area(rest, Event::Kind::open, "open which area? such as: open panel"); }
-    bool shut(const std::string& rest) { return area(rest, Event::Kind::shut, "shut which area? such as: shut panel"); }
+    bool open(const std::string& rest) {
+        return answers_next(rest, "open") || area(rest, Event::Kind::open, "open which area? such as: open panel");
+    }
+    bool shut(const std::string& rest) {
+        return answers_next(rest, "shut") || area(rest, Event::Kind::shut, "shut which area? such as: shut panel");
+    }
+
+    /// The word alone is no command when it is an answer to the test that was just proposed.
+    bool answers_next(const std::string& rest, const std::string& word) {
+        if (!rest.empty()) return false;
+        auto answer = answer_to_next(word);
+        if (answer) one(std::move(*answer));
+        return answer.has_value();
+    }
 
     bool area(const std::string& rest, Event::Kind kind, const char* usage) {
         if (rest.empty()) return trouble(usage);
@@ -323,8 +359,19 @@ private:
     /// "control=mechanical": a trait of the unit, and no check is called so.
     [[nodiscard]] bool states_trait(const std::string& line) {
         const std::size_t equals = line.find('=');
-        if (equals == std::string::npos) return false;
-        const std::string name(text::trim(line.substr(0, equals)));
+        return equals != std::string::npos && is_trait(std::string(text::trim(line.substr(0, equals))));
+    }
+
+    /// "control mechanical", with a value that the trait knows.
+    [[nodiscard]] bool begins_with_trait(const std::string& line) {
+        const std::size_t blank = line.find_first_of(" \t");
+        if (blank == std::string::npos || !is_trait(line.substr(0, blank))) return false;
+        UnitTraits unused;
+        return !has_errors(
+            parse_trait(line.substr(0, blank), text::trim(line.substr(blank)), desk_.session().library(), unused));
+    }
+
+    [[nodiscard]] bool is_trait(const std::string& name) {
         const Library& library = desk_.session().library();
         return find_trait(library, name) != nullptr && find_check(library, name) == nullptr;
     }

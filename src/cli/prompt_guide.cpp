@@ -67,6 +67,7 @@ public:
                 desk_.say("That line is not text in UTF-8. Please type it again.");
                 continue;
             }
+            desk_.heed(line.text);
             if (!take(std::string(text::trim(line.text)))) return desk_.leave(LineInput::End::none);
         }
     }
@@ -241,9 +242,10 @@ private:
             return std::nullopt;
         }
         std::optional<std::size_t> found;
+        const bool denies = is_one_of(word, {"n", "no", "not"});  // not the beginning of "normal"
         for (std::size_t i = 0; i < choices.size(); ++i) {
             if (plain(choices[i].words) == word || choices[i].id == word) return i;
-            if (plain(choices[i].words).starts_with(word)) {
+            if (!denies && plain(choices[i].words).starts_with(word)) {
                 if (found) return std::nullopt;
                 found = i;
             }

@@ -139,6 +139,23 @@ private:
     UnitPreference bare_;
 };
 
+/// "fz15F", "fr-2C": a name with its number behind it. Anything else stays as it is.
+std::vector<std::string> unglued(const std::vector<std::string>& words, const PartReader& reader) {
+    std::vector<std::string> out;
+    for (const std::string& word : words) {
+        const std::size_t digit = word.find_first_of("0123456789");
+        std::size_t name = digit == std::string::npos ? 0 : digit;
+        while (name > 0 && (word[name - 1] == '-' || word[name - 1] == '+')) --name;
+        if (name >= kShortestPrefix && !reader.check_named(word) && reader.check_named(word.substr(0, name))) {
+            out.push_back(word.substr(0, name));
+            out.push_back(word.substr(name));
+        } else {
+            out.push_back(word);
+        }
+    }
+    return out;
+}
+
 /// Ids whose id or name holds the words.
 template <class T>
 std::vector<std::string> holding(const std::vector<T>& all, std::string_view typed) {
@@ -246,7 +263,7 @@ Understood read_words(std::string_view line, const Library& library, UnitPrefere
     const PartReader reader(library, bare_numbers);
     ListReader list(library);
     for (const std::string& part : parts_of(line)) {
-        const std::vector<std::string> words = words_of(part);
+        const std::vector<std::string> words = unglued(words_of(part), reader);
         if (words.empty()) continue;
         if (words.size() > kMostWords) {
             out.problems.push_back("that is too long for one line; put a comma between readings.");
@@ -371,6 +388,23 @@ CheckAndRest split_check(const Library& library, std::string_view typed) {
         if (const auto check = reader.check_named(joined(words, 0, name)))
             return {{*check, ""}, joined(words, name, words.size())};
     return {meant_check(library, words.empty() ? "" : words.front()), ""};
+}
+
+std::vector<std::string> cautions_of_alarm(const Library& library, std::string_view line) {
+    std::vector<std::string> words(1);
+    for (const char c : text::to_lower(line)) {
+        if (c >= 'a' && c <= 'z')
+            words.back() += c;
+        else if (c == '=')
+            words.back().clear();  // "gas=R-134a" names a trait
+        else
+            words.emplace_back();
+    }
+    std::vector<std::string> ids;
+    for (const Caution& caution : library.cautions)
+        if (std::find_first_of(words.begin(), words.end(), caution.alarm.begin(), caution.alarm.end()) != words.end())
+            ids.push_back(caution.id);
+    return ids;
 }
 
 std::vector<std::string> completions(std::string_view before_cursor, const Library& library,

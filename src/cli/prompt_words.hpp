@@ -81,6 +81,9 @@ struct CheckAndRest {
 /// "layout=freezer-top age_years=11" in its parts: at commas and semicolons, and before a word that holds "=".
 [[nodiscard]] std::vector<std::string> split_traits(std::string_view typed);
 
+/// Cautions with an alarm word that stands in the line.
+[[nodiscard]] std::vector<std::string> cautions_of_alarm(const Library& library, std::string_view line);
+
 /// A diagnostic in one sentence, without its place.
 [[nodiscard]] std::string in_one_sentence(const Diagnostic& diagnostic);
 [[nodiscard]] std::string in_one_sentence(const Diagnostics& diagnostics);

@@ -39,7 +39,7 @@ TEST_CASE("Wrong lines in a call are answered and record nothing", "[interactive
         {"complaint it hums oddly, none", "\"none\" after \"complaint it hums oddly\": complaint cannot be none and"},
         {"fz", "a quantity"},
         {"blurb", "no check is named so"},
-        {"freezer 12C", "that fits"},
+        {"condenser 12C", "that fits"},
         {",,,;", "nothing recorded"},
         {"if", "such as: if frost even"},
         {"if frots inlet", "did you mean"},
@@ -78,6 +78,33 @@ TEST_CASE("Wrong lines in a call are answered and record nothing", "[interactive
         CHECK(one_line.find(expected) != std::string::npos);
     }
     CHECK_FALSE(std::filesystem::exists(folder.path("case.json")));
+}
+
+TEST_CASE("What answers the proposed test needs no name, and what begins like a check is one", "[interactive]") {
+    const ScratchFolder folder;
+    const Finished end =
+        run_piped(command("call", folder), "ok\nsweating\nnext to nothing\ncontrol mechanical\nquit\n");
+    CHECK(end.code == 0);
+    CHECK(answer_to(end.out, "ok").find("nothing recorded") != std::string::npos);
+    CHECK(answer_to(end.out, "sweating").find("complaint") == 0);
+    CHECK(answer_to(end.out, "next to nothing").find("nothing recorded") != std::string::npos);
+    CHECK(answer_to(end.out, "control mechanical").find("unit: control mechanical") == 0);
+}
+
+TEST_CASE("Danger typed into a session is answered at once", "[interactive]") {
+    const ScratchFolder folder;
+    for (const char* mode : {"call", "guide"}) {
+        INFO(mode);
+        const Finished end = run_piped(command(mode, folder), "there are sparks\nquit\n");
+        CHECK(answer_to(end.out, "there are sparks").find("! Smoke, sparks") == 0);
+    }
+}
+
+TEST_CASE("A denial picks no answer that begins alike", "[interactive]") {
+    const ScratchFolder folder;
+    const Finished end = run_piped(command("guide", folder), "no\nn\nnot\nquit\n");
+    for (const char* typed : {"no", "n", "not"})
+        CHECK(answer_to(end.out, typed).find("none of the answers") != std::string::npos);
 }
 
 TEST_CASE("A part that is wrong keeps the other parts of the line", "[interactive]") {

@@ -56,6 +56,29 @@ TEST_CASE("Readings are understood in any order and shorthand", "[prompt]") {
     CHECK(understood(row.typed) == row.meant);
 }
 
+TEST_CASE("A denial is never the beginning of a name, and never its opposite", "[prompt]") {
+    for (const char* typed : {"no hum", "no noise", "no display", "display no", "not clean cond"}) {
+        INFO(typed);
+        CHECK(understood(typed).find('=') == std::string::npos);
+    }
+    CHECK(understood("no frost") == "evaporator-frost=bare");  // a name of its own
+}
+
+TEST_CASE("A number may stand right behind its name, and a word for normal will do", "[prompt]") {
+    CHECK(understood("fz15F fr-2C") == "freezer-temp=-9.444 fridge-temp=-2.000");
+    CHECK(understood("air normal") == "fridge-airflow=steady");
+    CHECK(understood("R-600a").find('=') == std::string::npos);
+}
+
+TEST_CASE("Words of danger call up what to do at once, wherever they stand", "[prompt]") {
+    const auto called = [](const char* line) { return cli::cautions_of_alarm(household(), line); };
+    CHECK(called("I smell gas!") == std::vector<std::string>{"gas-smelled"});
+    CHECK(called("Sparks at the relay, burning smell") == std::vector<std::string>{"smoke-or-sparks"});
+    CHECK(called("it tingles") == std::vector<std::string>{"electric-shock"});
+    CHECK(called("freezer gasket torn").empty());
+    CHECK(called("unit gas=R-134a").empty());
+}
+
 TEST_CASE("A list goes on over commas, and what cannot stand in it is told where and why", "[prompt]") {
     const auto cannot = [](const std::string& what, const std::string& after) {
         return " [\"" + what + "\" after \"" + after +
