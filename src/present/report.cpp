@@ -204,6 +204,15 @@ std::vector<std::string> test_steps(const Source& source, const Check& check, co
     return steps;
 }
 
+/// A panel is off, the mains is on, and the test is somewhere else.
+bool leaves_a_live_panel(const JobRecord& job, const Check& check) {
+    const auto is_needed = [&](const std::string& id) {
+        return std::find(check.areas.begin(), check.areas.end(), id) != check.areas.end();
+    };
+    return job.power == "on" && !job.open_areas.empty() &&
+           std::none_of(job.open_areas.begin(), job.open_areas.end(), is_needed);
+}
+
 ReportTest test_of(const Source& source, const CheckValue& value) {
     const Check& check = source.library.checks[value.check];
     ReportTest out;
@@ -216,8 +225,16 @@ ReportTest test_of(const Source& source, const CheckValue& value) {
     out.opens = value.opens;
     out.repeat = value.repeat;
     out.steps = test_steps(source, check, value);
+    out.takes_quantity = check.kind == CheckKind::gauge || check.kind == CheckKind::banded;
+    if (out.takes_quantity)
+        out.answers.emplace_back(preferred_measure(find_measure(check.unit)->dimension, source.units).symbol);
+    for (const Outcome& outcome : check.outcomes)
+        if (holds(outcome.where, source.the_case.unit) != Truth::no) out.answers.push_back(outcome.id);
     CautionList cautions(source.library, source.the_case.unit);
     cautions.add(source.keep_off);
+    if (leaves_a_live_panel(source.the_case.job, check))
+        for (const Caution& caution : source.library.cautions)
+            if (caution.on_live_panel) cautions.add(caution.id);
     cautions.add_areas(check.areas);
     cautions.add(check.cautions);
     for (const std::string& id : value.opens) {
@@ -268,6 +285,17 @@ std::string proof_sentence(const Library& library, const Proof& proof) {
                        outcome == nullptr ? proof.expect : outcome->name, proof.when.empty() ? "" : ", ", proof.when);
 }
 
+/// Those that this unit can show; all of them where it can show none, rather than leave a cure unproved.
+std::vector<std::string> proof_sentences(const Source& source, const std::vector<Proof>& proofs) {
+    std::vector<std::string> on_unit, all;
+    for (const Proof& proof : proofs) {
+        const Check* check = find_check(source.library, proof.check);
+        all.push_back(proof_sentence(source.library, proof));
+        if (check == nullptr || holds(check->where, source.the_case.unit) != Truth::no) on_unit.push_back(all.back());
+    }
+    return on_unit.empty() ? all : on_unit;
+}
+
 ReportRepair repair_of(const Source& source, const RepairOption& option) {
     const Fault& fault = source.library.faults[option.fault];
     ReportRepair out;
@@ -276,9 +304,7 @@ ReportRepair repair_of(const Source& source, const RepairOption& option) {
     out.fault = fault.id;
     out.fault_name = fault.name;
     out.steps.insert(out.steps.end(), fault.remedy.steps.begin(), fault.remedy.steps.end());
-    for (const Proof& proof : fault.remedy.proof) {
-        out.proof.push_back(proof_sentence(source.library, proof));
-    }
+    out.proof = proof_sentences(source, fault.remedy.proof);
     CautionList cautions(source.library, source.the_case.unit);
     cautions.add(source.keep_off);
     cautions.add_areas(fault.remedy.areas);

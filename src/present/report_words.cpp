@@ -218,6 +218,8 @@ std::vector<std::string> note_sentences(const Library& library, const Case& the_
     return sentences;
 }
 
+constexpr double kWorthNaming = 0.05;  ///< of the runner-up
+
 std::string conclusion_sentence(const Report& report, double confidence) {
     const double first = report.faults.empty() ? 0.0 : report.faults.front().probability;
     if (report.nothing_wrong > first && report.nothing_wrong >= report.something_else) {
@@ -242,7 +244,11 @@ std::string conclusion_sentence(const Report& report, double confidence) {
         return fmt::format("Almost surely: {}.{}", leader, also);
     }
     if (first >= 0.5) {
-        return fmt::format("Probably: {}.{} It is not certain.", leader, also);
+        const bool has_rival = also.empty() && report.faults.size() > 1 && report.faults[1].probability >= kWorthNaming;
+        const std::string rival = has_rival ? fmt::format("; next would be {} ({})", report.faults[1].name,
+                                                          percent_words(report.faults[1].probability))
+                                            : "";
+        return fmt::format("Probably: {}.{} It is not certain{}.", leader, also, rival);
     }
     if (first >= 0.15 && report.faults.size() > 1) {
         return fmt::format("Not settled. First suspect: {}, then {}.", leader, report.faults[1].name);
@@ -256,6 +262,7 @@ std::string question_words(const ReportQuestion& question) {
     std::vector<std::string> leads;
     bool differ = false;
     for (const ReportOutcome& outcome : question.outcomes) {
+        if (outcome.leader.empty() && outcome.leader_probability < kWorthNaming) continue;  // nothing leads there
         differ = differ || outcome.leader != question.outcomes.front().leader;
         if (leads.size() < kShown) {
             leads.push_back(fmt::format("{} → {} {:.2f}", outcome.words,

@@ -106,6 +106,21 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
     return out;
 }
 
+std::string in_short(const Report& report) {
+    switch (report.action) {
+        case Action::repair:
+            return report.conclusion + (report.repair ? fmt::format(" To do: {}.", report.repair->name) : "");
+        case Action::retire:
+            return report.conclusion + " Retire the unit, unless the owner decides otherwise.";
+        case Action::refer:
+            return report.conclusion + " Hand the unit over.";
+        case Action::finish:
+        case Action::test:
+            break;
+    }
+    return report.conclusion;
+}
+
 std::string evidence(const Recap& recap, const TextStyle& style) {
     if (recap.evidence.empty()) return "";
     std::string out = "\n" + heading(fmt::format("Why {} rather than {}", recap.leader_name, recap.rival_name), style);
@@ -264,6 +279,8 @@ std::string recap_text(const Recap& recap, const TextStyle& style) {
         out += the_way(recap, style);
         if (recap.report.action != Action::test) out += shorter_way(recap, style);
     }
+    // The first lines may have left the screen by now.
+    if (recap.report.action != Action::test) out += "\n" + wrapped("In short: " + in_short(recap.report), style.width);
     return out;
 }
 

@@ -159,6 +159,10 @@ std::string practice_before(const PracticeStep& step, const TextStyle& style) {
         add(fmt::format("waited {} for: {}", minutes_words(step.wait_minutes), join_words(step.waits)));
     if (!step.power.empty()) add(step.power == "off" ? "plug out" : "plug in");
     if (!step.opens_names.empty()) add("opened: " + join_words(step.opens_names));
+    if (step.panels_off)
+        out += inked("! Panels are off: mains parts and fans lie open. Hands and tools clear first.", Ink::caution,
+                     style) +
+               "\n";
     if (!on_the_way.empty()) out += wrapped(fmt::format("({})", on_the_way), style.width);
     return out;
 }

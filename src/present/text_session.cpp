@@ -93,6 +93,15 @@ std::string next_line(const Report& report) {
     return "next: " + report.because;
 }
 
+/// What can be typed for an answer to the test that was just proposed.
+std::string say_line(const Report& report, std::size_t width) {
+    if (report.action != Action::test || !report.test || report.test->answers.empty()) return "";
+    const ReportTest& test = *report.test;
+    std::vector<std::string> words = test.answers;
+    if (test.takes_quantity) words.front() = "a number in " + words.front();
+    return wrapped("say: " + join_words(words, "or"), width, "  ", "    ");
+}
+
 std::string step_names(const View& view) {
     std::string names;
     for (const auto& [id, name] : view.step_cautions)
@@ -165,6 +174,14 @@ std::string call_update(const View& view, const TextStyle& style) {
     for (const Recorded& recorded : view.recorded) items.push_back(recorded_words(recorded));
     if (view.nothing_to_undo) out += "there is nothing to take back\n";
     if (!items.empty()) out += side_by_side(items, style.width);
+    for (const Recorded& recorded : view.recorded) {
+        std::string say;
+        for (const std::string& id : recorded.unknown_traits) say += fmt::format(" {}=…", id);
+        if (!say.empty())
+            out += wrapped(fmt::format("The {} is judged by what most units show. Better by the plate, say: unit{}",
+                                       recorded.name, say),
+                           style.width, "", "  ");
+    }
     std::string taken;
     for (const std::string& name : view.taken_open) taken += (taken.empty() ? "open now: " : ", ") + name;
     if (!view.power_changed.empty())
@@ -192,7 +209,7 @@ std::string call_update(const View& view, const TextStyle& style) {
         out += indent + inked(part, Ink::bold, style) + "\n";
         indent = "  ";
     }
-    return out;
+    return out + say_line(view.report, style.width);
 }
 
 std::string call_what_if(const View& view, const TextStyle& style) {

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cctype>
 #include <cmath>
 
@@ -16,19 +15,6 @@ namespace {
 
 /// Traits that take longer to find out wait until a check needs them.
 constexpr double kQuickTrait = 0.5;
-
-struct ReferenceTraits {
-    std::string_view reference;
-    std::array<std::string_view, 2> traits;
-};
-
-/// What a derived reference is made of, so that it can be asked for before the check that needs it.
-constexpr std::array<ReferenceTraits, 6> kReferences = {{{"heater-ohms", {"rated_volts", "heater_watts"}},
-                                                         {"rated-volts", {"rated_volts", ""}},
-                                                         {"rated-watts", {"rated_watts", ""}},
-                                                         {"saturation-at-room", {"refrigerant", ""}},
-                                                         {"suction-normal", {"refrigerant", ""}},
-                                                         {"head-normal", {"refrigerant", ""}}}};
 
 bool names(const TraitCondition& condition, const std::string& trait) {
     return std::any_of(condition.all.begin(), condition.all.end(),
@@ -128,18 +114,16 @@ private:
                                checks == 1 ? "" : "s", checks == 1 ? "s" : "");
         if (cautions > 0) why += fmt::format("{}it decides what can hurt you", why.empty() ? "" : ", and ");
         if (trait.id == "worth") why = "A repair that costs more than the unit is worth is seldom done";
-        for (const ReferenceTraits& reference : kReferences)
-            if (why.empty() && (reference.traits[0] == trait.id || reference.traits[1] == trait.id))
-                why = "The next reading is judged against it";
+        if (why.empty() && is_part_of_a_reference(trait.id)) why = "The next reading is judged against it";
         if (why.empty()) return "";
         why.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(why.front())));
         return why + ".";
     }
 
-    /// A likely one: the middle of the mix, else of the possible range on a scale of ratios.
+    /// A likely one: as the library says, or the middle of the mix, else of the possible range on a scale of ratios.
     static std::string example_number(const Trait& trait) {
+        if (trait.example) return fmt::format("{:g}", *trait.example);
         if (!trait.mix.empty()) return fmt::format("{:.0f}", trait.mix[trait.mix.size() / 2].first);
-        if (trait.id == "worth") return "250";
         const double low = std::max(1.0, trait.range.min.value_or(1.0));
         const double middle = std::sqrt(low * trait.range.max.value_or(100.0));
         const double step = std::pow(10.0, std::floor(std::log10(middle)));
@@ -162,6 +146,15 @@ private:
             q.example = measure == nullptr ? number : fmt::format("{} {}", number, measure->symbol);
         }
         return q;
+    }
+
+    [[nodiscard]] bool is_part_of_a_reference(const std::string& id) const {
+        const auto of = [&](std::string_view reference) {
+            const std::vector<std::string> traits = traits_of_reference(library_, reference);
+            return std::find(traits.begin(), traits.end(), id) != traits.end();
+        };
+        const auto derived = derived_reference_ids();
+        return std::any_of(derived.begin(), derived.end(), of);
     }
 
     [[nodiscard]] bool answered(const Check& check) const {
@@ -190,12 +183,8 @@ private:
             if (trait == nullptr || stated(facts_.the_case.unit, trait->id) || passed(trait->id)) return nullptr;
             return trait;
         };
-        if (const Trait* trait = missing(reference)) return trait;
-        for (const ReferenceTraits& row : kReferences) {
-            if (row.reference != reference) continue;
-            for (const std::string_view id : row.traits)
-                if (const Trait* trait = missing(id)) return trait;
-        }
+        for (const std::string& id : traits_of_reference(library_, reference))
+            if (const Trait* trait = missing(id)) return trait;
         return nullptr;
     }
 
@@ -211,6 +200,29 @@ private:
         return q;
     }
 
+    static double middle_of(const NumberRange& range) {
+        return 0.5 * (range.min.value_or(0.0) + range.max.value_or(0.0));
+    }
+
+    /// A round number inside the normal band.
+    static double normal_in_band(const Check& check) {
+        double low = check.range.min.value_or(0.0);
+        for (const Outcome& outcome : check.outcomes) {
+            const std::optional<double> upto = outcome.upto_absolute ? outcome.upto_absolute : outcome.upto;
+            if (outcome.normal) {
+                const double far = low + std::max(1.0, 0.2 * std::abs(low));  // the highest band has no end of its own
+                const double high = std::min(upto.value_or(far), check.range.max.value_or(far));
+                const double middle = low > 0.0 ? std::sqrt(low * high) : 0.5 * (low + high);
+                if (middle == 0.0) return 0.0;
+                const double step = std::pow(10.0, std::floor(std::log10(std::abs(middle))));
+                const double round = std::round(middle / step) * step;
+                return round > low && round < high ? round : middle;
+            }
+            if (upto) low = *upto;
+        }
+        return middle_of(check.range);
+    }
+
     GuideQuestion ask_check(const Check& check) const {
         GuideQuestion q;
         q.about = GuideQuestion::About::check;
@@ -223,9 +235,11 @@ private:
         q.several = check.kind == CheckKind::several;
         q.quantity = check.kind == CheckKind::gauge || check.kind == CheckKind::banded;
         for (const std::string& tool : check.tools) q.tools.push_back(tool);
-        for (const Outcome& outcome : check.outcomes) q.choices.push_back({outcome.id, outcome.name, outcome.looks});
+        for (const Outcome& outcome : check.outcomes)
+            if (holds(outcome.where, facts_.the_case.unit) != Truth::no)
+                q.choices.push_back({outcome.id, outcome.name, outcome.looks});
         if (const Measure* own = q.quantity ? find_measure(check.unit) : nullptr) {
-            const double middle = 0.5 * (check.range.min.value_or(0.0) + check.range.max.value_or(0.0));
+            const double middle = check.kind == CheckKind::banded ? normal_in_band(check) : middle_of(check.range);
             const bool fixed = check.kind == CheckKind::gauge && !check.normal.percent &&
                                (check.normal.relative_to.empty() || check.normal.assumed);
             const double sample = fixed ? check.normal.mean + check.normal.assumed.value_or(0.0) : middle;

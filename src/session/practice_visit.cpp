@@ -82,6 +82,7 @@ PracticeStep PracticeVisit::prepare(CheckIndex index) const {
     Walk walk = walk_;
     step.minutes = walk.go(check);
     if (walk.power() != walk_.power()) step.power = walk.power() == Power::off ? "off" : "on";
+    step.panels_off = step.power == "on" && !walk.open().empty();
     step.wait_minutes = wait_for(check, &step.waits);
     const auto missing = std::find_if(tools.begin(), tools.end(),
                                       [&](const std::string& tool) { return lacks_tool(options_->cannot, tool); });

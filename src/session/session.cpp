@@ -61,7 +61,10 @@ namespace {
 /// From here on the likely fault is one that a person would act on.
 constexpr double kSerious = 0.5;
 
-/// A caution is told when the next step needs it, when the leader's system does, or when the leader is a
+/// Before that a leader is only the first of many.
+constexpr double kSuspect = 0.15;
+
+/// A caution is told when the next step needs it, when the system of a suspected leader does, or when the leader is a
 /// serious suspect. Until then it would only be one more line that nobody reads.
 bool applies_now(const Library& library, const Report& report, const std::string& id,
                  const std::vector<std::string>& step) {
@@ -69,7 +72,13 @@ bool applies_now(const Library& library, const Report& report, const std::string
     if (report.action != Action::test) return true;
     if (report.faults.empty() || report.faults.front().probability >= kSerious) return true;
     const Caution* caution = find_caution(library, id);
-    return caution != nullptr && has(caution->systems, report.faults.front().system);
+    return caution != nullptr && report.faults.front().probability >= kSuspect &&
+           has(caution->systems, report.faults.front().system);
+}
+
+bool told_now(const View& view, const std::string& id) {
+    return std::any_of(view.new_cautions.begin(), view.new_cautions.end(),
+                       [&](const ReportCaution& caution) { return caution.id == id; });
 }
 
 /// Plays the lines in order; keeps what the newest line brought with it.
@@ -242,8 +251,14 @@ View Session::look(const Facts& facts, const View* before, std::size_t first_new
     for (const std::string& id : step)
         if (const Caution* caution = find_caution(library(), id)) view.step_cautions.emplace_back(id, caution->name);
 
+    // What the answer just given makes dangerous is told with it, whatever comes next.
+    for (const Caution& caution : library().cautions)
+        if (before != nullptr && !caution.where.empty() && !has(told_, caution.id) &&
+            holds(caution.where, the_case.unit) == Truth::yes && holds(caution.where, case_.unit) != Truth::yes)
+            view.new_cautions.push_back({caution.id, caution.text});
     for (const ReportCaution& caution : now.report.cautions)
-        if (!has(told_, caution.id) && applies_now(library(), now.report, caution.id, step))
+        if (!has(told_, caution.id) && !told_now(view, caution.id) &&
+            applies_now(library(), now.report, caution.id, step))
             view.new_cautions.push_back(caution);
 
     for (const FindingNote& note : now.findings.notes) {

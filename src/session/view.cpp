@@ -90,8 +90,16 @@ Recorded recorded_of(const Library& library, const Case& the_case, const Finding
     for (const Finding& finding : findings.items) {
         if (finding.reading != reading) continue;
         if (check->kind == CheckKind::gauge) out.remark = gauge_remark(*check, finding, source, units);
-        if (check->kind == CheckKind::banded && source.value) out.remark = check->outcomes[finding.outcome].name;
+        if (check->kind == CheckKind::banded && source.value) {
+            out.remark = check->outcomes[finding.outcome].name;
+            if (!check->reference.empty() && !reference_value(library, check->reference, the_case))
+                for (const std::string& id : traits_of_reference(library, check->reference))
+                    if (the_case.unit.numbers.count(id) == 0 && the_case.unit.words.count(id) == 0)
+                        out.unknown_traits.push_back(id);
+        }
     }
+    for (const std::string& id : out.unknown_traits)
+        out.remark += fmt::format(", {} not known", find_trait(library, id)->name);
     if (!source.sure) out.remark += out.remark.empty() ? "not sure" : ", not sure";
     return out;
 }

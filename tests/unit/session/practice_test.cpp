@@ -327,6 +327,24 @@ TEST_CASE("practice: every check comes with the cautions of its steps and of wha
     }
 }
 
+TEST_CASE("practice: plugging in with a panel off is told, and only then") {
+    Practice practice = drawn(with_seed(2));
+    const Library& library = household()->library();
+    std::size_t told = 0, plain = 0;
+    for (const char* id : {"freezer-fan", "evaporator-frost", "door-light"}) {
+        const CheckIndex check = check_named(id);
+        if (!can_do(practice, check)) continue;
+        const PracticeStep step = practice.prepare(check);
+        const bool open = !practice.the_case().job.open_areas.empty();
+        CHECK(step.panels_off == (step.power == "on" && open));
+        (step.panels_off ? told : plain) += 1;
+        static_cast<void>(practice.take(check));
+    }
+    CHECK(told == 1);  // the light, with the panel of the coil off
+    CHECK(plain == 2);
+    CHECK(find_check(library, "door-light")->power == Power::on);
+}
+
 TEST_CASE("practice: a kept case can be read again and says that it is invented") {
     Practice practice = drawn(with_seed(12));
     static_cast<void>(practice.take(check_named("freezer-temp")));

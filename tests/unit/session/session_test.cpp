@@ -261,3 +261,67 @@ TEST_CASE("A reading speaks for what it makes likelier", "[session]") {
     CHECK(view.spoke[0].for_these[0].now > view.spoke[0].for_these[0].before);
     for (const Leader& leader : view.spoke[0].against) CHECK(leader.now < leader.before);
 }
+
+TEST_CASE("What an answer about the unit makes dangerous is told with it, once") {
+    Session session = fresh();
+    Event gas;
+    gas.kind = Event::Kind::trait;
+    gas.unit.words["refrigerant"] = "R-600a";
+    const auto tells = [](const View& view) {
+        return std::count_if(view.new_cautions.begin(), view.new_cautions.end(),
+                             [](const ReportCaution& caution) { return caution.id == "flammable-refrigerant"; });
+    };
+    CHECK(tells(session.step({gas})) == 1);
+    CHECK(tells(session.step({read("freezer-temp", "-9 C")})) == 0);
+    Session other = fresh();
+    gas.unit.words["refrigerant"] = "R-134a";
+    CHECK(tells(other.step({gas})) == 0);
+}
+
+TEST_CASE("The guide offers answers and examples that fit the unit") {
+    const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
+    const auto question = [&](const std::string& layout, std::vector<std::string> passed) {
+        SessionOptions options;
+        options.mode = Mode::guide;
+        options.may = Who::technician;
+        Case start;
+        start.unit.words = {{"layout", layout}};
+        Session session(compiled, start, options);
+        for (const std::string& id : passed) static_cast<void>(session.step({of(Event::Kind::pass, id)}));
+        for (int i = 0; i < 20 && session.view().question->about == GuideQuestion::About::trait; ++i) {
+            if (session.view().question->id == "charge_g") CHECK(session.view().question->example == "60 g");
+            static_cast<void>(session.step({of(Event::Kind::pass, session.view().question->id)}));
+        }
+        return *session.view().question;
+    };
+    const auto offers = [](const GuideQuestion& asked, const std::string& id) {
+        return std::any_of(asked.choices.begin(), asked.choices.end(), [&](const Choice& c) { return c.id == id; });
+    };
+    const GuideQuestion chest = question("chest-freezer", {});
+    REQUIRE(chest.id == "complaint");
+    CHECK(offers(chest, "freezer-warm"));
+    CHECK_FALSE(offers(chest, "fridge-freezing"));
+    CHECK(offers(question("freezer-top", {}), "fridge-freezing"));
+}
+
+TEST_CASE("A band judged without the plate says so and names what to state") {
+    Case start;
+    const auto compiled = compile(std::make_shared<const Library>(*load_library(embedded_library_sources())));
+    Session session(compiled, start, {});
+    Event watts;
+    watts.kind = Event::Kind::reading;
+    watts.reading = *parse_reading("power-draw", "45 W", compiled->library(), UnitPreference::si);
+    const View& unknown = session.step({watts});
+    REQUIRE(unknown.recorded.size() == 1);
+    CHECK(unknown.recorded[0].unknown_traits == std::vector<std::string>{"rated_watts"});
+    CHECK(unknown.recorded[0].remark.find("rated power not known") != std::string::npos);
+    Event plate;
+    plate.kind = Event::Kind::trait;
+    plate.unit.numbers["rated_watts"] = 60.0;
+    static_cast<void>(session.step({plate}));
+    const View& known = session.step({watts});
+    CHECK(known.recorded.at(0).unknown_traits.empty());
+    CHECK(traits_of_reference(compiled->library(), "heater-ohms") ==
+          std::vector<std::string>{"rated_volts", "heater_watts"});
+    CHECK(traits_of_reference(compiled->library(), "freezer-temp").empty());
+}
