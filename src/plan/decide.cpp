@@ -14,6 +14,7 @@ namespace {
 
 using namespace plan;
 
+constexpr double kLikelierThanNot = 0.5;  ///< enough to act on where going on is dangerous
 constexpr double kLeastRepair = 0.005;  ///< repairs below this probability are not listed
 constexpr std::size_t kMostRepairs = 8;
 constexpr std::size_t kMostAlternatives = 8;
@@ -55,14 +56,15 @@ public:
 
         const double nothing = nothing_wrong();
         list_endings(nothing);
-        confident_ = endings_.front().leading >= economy_.confidence;
+        const bool danger = shown_by_danger(findings);
+        confident_ = endings_.front().leading >= (danger ? kLikelierThanNot : economy_.confidence);
         if (const auto words = owners_words()) {
             propose(*words);
         } else if (!confident_ && !order_.empty() && values_[order_.front()].saving > 0.0) {
             propose(leading_of_block(safe_first(order_.front())));
         } else if (const auto proof = proof_first()) {
             propose(safe_first(*proof));
-        } else if (const auto look = look_for_second_fault()) {
+        } else if (const auto look = danger ? std::nullopt : look_for_second_fault()) {
             propose(*look);
             tell_of_second_fault();
         } else {
@@ -79,6 +81,18 @@ private:
         if (const auto worth = the_case.unit.numbers.find("worth"); worth != the_case.unit.numbers.end())
             economy.worth = worth->second;
         return economy;
+    }
+
+    /// A reading that forbids power is itself what proves the fault: nobody goes on asking beside a live shell.
+    [[nodiscard]] bool shown_by_danger(const Findings& findings) const {
+        if (endings_.front().repair == nullptr) return false;
+        const std::vector<std::string>& confirm = library_.faults[endings_.front().repair->fault].confirm;
+        return std::any_of(findings.items.begin(), findings.items.end(), [&](const Finding& finding) {
+            const Check& check = library_.checks[finding.check];
+            return check.kind != CheckKind::gauge && !finding.absent &&
+                   !check.outcomes[finding.outcome].keep_off.empty() &&
+                   std::find(confirm.begin(), confirm.end(), check.id) != confirm.end();
+        });
     }
 
     [[nodiscard]] double nothing_wrong() const {

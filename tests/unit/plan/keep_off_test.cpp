@@ -41,6 +41,17 @@ std::string unwrapped(const std::string& text) {
 
 }  // namespace
 
+TEST_CASE("keep off: a supply far above the plate ends the call, with an electrician and no plug") {
+    Case the_case = with({look("complaint", "short-runs"), look("noise", "loud-hum"), gauge("supply-voltage", 262.0)});
+    the_case.unit.numbers["rated_volts"] = 230.0;
+    const Report report = household_report(the_case);
+    REQUIRE(report.action == Action::repair);
+    CHECK(report.repair->fault == "supply-too-high");
+    CHECK(report.plug_stays_out);
+    the_case.readings.back().value = 232.0;
+    CHECK(household_report(the_case).action == Action::test);
+}
+
 TEST_CASE("keep off: after an earthed winding nothing that needs power is proposed, and every form says why") {
     Reading insulation = gauge("winding-to-shell", 0.1);
     const Case the_case = with({look("compressor-run", "silent"), insulation});
