@@ -71,8 +71,10 @@ std::string csv_row(const Diagnosed& diagnosed) {
     add(verdict.action.value_or(""));
     add(verdict.check);
     add(verdict.fault);
-    const bool has_minutes = report.test || report.repair;
-    add(has_minutes ? number(report.test ? report.test->minutes : report.repair->minutes, 1e3) : "");
+    // As "next" of the line has it: who retires a unit or hands it over does not spend the minutes of the repair.
+    const bool repairs = report.repair && report.action == Action::repair;
+    const double minutes = report.test ? report.test->minutes : repairs ? report.repair->minutes : 0.0;
+    add(diagnosed.decision != nullptr ? number(minutes, 1e3) : "");
     add("");
     return row;
 }

@@ -21,8 +21,8 @@ BatchVerdict verdict_of(const Diagnosed& diagnosed) {
     if (diagnosed.decision == nullptr) return verdict;
     verdict.action = to_word(diagnosed.decision->action);
     if (diagnosed.decision->test) verdict.check = library.checks[diagnosed.decision->test->check].id;
-    if (diagnosed.decision->repair && diagnosed.decision->action != Action::test)
-        verdict.fault = library.faults[diagnosed.decision->repair->fault].id;
+    // Before a test too: the line names the repair that the test is a last look before.
+    if (diagnosed.decision->repair) verdict.fault = library.faults[diagnosed.decision->repair->fault].id;
     return verdict;
 }
 

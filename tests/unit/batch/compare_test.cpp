@@ -16,6 +16,17 @@ BatchOptions comparing() {
     return options;
 }
 
+/// Drawn cases of these numbers, not closed.
+std::vector<std::string> open_lines(const std::vector<std::uint64_t>& numbers) {
+    std::vector<std::string> lines;
+    for (const std::uint64_t number : numbers) {
+        Case drawn = draw_closed_case(household(), 5, number, 20);
+        drawn.closed.reset();
+        lines.push_back(write_case(drawn, -1));
+    }
+    return lines;
+}
+
 }  // namespace
 
 TEST_CASE("compare: a run against itself shows no change") {
@@ -28,6 +39,60 @@ TEST_CASE("compare: a run against itself shows no change") {
         CHECK_FALSE(entry.change->any());
         CHECK(entry.change->before.leader == entry.verdict.leader);
         CHECK(entry.change->before_now == Approx(entry.change->before.probability).margin(1e-9));
+    }
+}
+
+// Among these are a test before a repair that is settled, a repair and a unit that is given up.
+TEST_CASE("compare: open cases with their next step show no change against the same run") {
+    const auto lines = open_lines({0, 2, 10, 60});
+    BatchOptions options = comparing();
+    options.next = true;
+    const Collected old = run(lines, options);
+    std::vector<std::string> steps;
+    for (const std::string& line : old.lines()) {
+        const nlohmann::json next = nlohmann::json::parse(line)["next"];
+        steps.push_back(next["action"].get<std::string>() + (next["fault"].is_null() ? "" : " with a repair"));
+    }
+    CHECK(steps ==
+          std::vector<std::string>{"test", "test with a repair", "retire with a repair", "repair with a repair"});
+    for (const BatchEntry& entry : run(lines, options, old.lines()).entries) {
+        REQUIRE(entry.change->had_before);
+        CHECK_FALSE(entry.change->any());
+    }
+}
+
+TEST_CASE("compare: another repair in view before the same test is a change of the verdict") {
+    const auto lines = open_lines({2});
+    BatchOptions options = comparing();
+    options.next = true;
+    std::string old = run(lines, options).lines().front();
+    nlohmann::ordered_json edited = nlohmann::ordered_json::parse(old);
+    edited["next"]["fault"] = "lamp-failed";
+    const Collected out = run(lines, options, {edited.dump()});
+    CHECK(out.entries[0].change->verdict);
+    CHECK_FALSE(out.entries[0].change->next_test);
+}
+
+TEST_CASE("CSV says the same of the next step as the line of JSON") {
+    const auto lines = open_lines({0, 2, 10, 60});
+    BatchOptions options = ranking_only();
+    options.next = options.csv = true;
+    for (const BatchEntry& entry : run(lines, options).entries) {
+        const nlohmann::json next = nlohmann::json::parse(entry.line)["next"];
+        const auto word = [&](const char* key) { return next[key].is_null() ? "" : next[key].get<std::string>(); };
+        // The last five columns: verdict, next_check, next_fault, minutes, error.
+        std::vector<std::string> cells{""};
+        for (const char c : entry.csv) {
+            if (c == ',')
+                cells.emplace_back();
+            else
+                cells.back() += c;
+        }
+        const std::size_t from = cells.size() - 5;
+        CHECK(cells[from] == word("action"));
+        CHECK(cells[from + 1] == word("check"));
+        CHECK(cells[from + 2] == word("fault"));
+        CHECK(std::stod(cells[from + 3]) == Approx(next["minutes"].get<double>()).margin(1e-9));
     }
 }
 
