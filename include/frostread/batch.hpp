@@ -33,6 +33,8 @@ public:
     virtual ~CaseSource() = default;
     /// Puts the next case into `item`, whose strings may be reused; false at the end.
     virtual bool next(CaseText& item) = 0;
+    /// False: next() would have to wait for whoever feeds the input, so it is time to answer what is there.
+    virtual bool ready() { return true; }
 };
 
 /// What one case comes down to. `leader` is a fault id, "nothing-wrong", "something-else" or, for a
@@ -94,6 +96,8 @@ class BatchSink {
 public:
     virtual ~BatchSink() = default;
     virtual bool take(const CaseText& item, const BatchEntry& entry) = 0;
+    /// Everything that came was taken, and nothing more is there at the moment: somebody may wait for it.
+    virtual void idle() {}
 };
 
 /// Answers of an earlier run by case id, for cases that do not stand in the same place any more.

@@ -37,6 +37,7 @@ void run_batch(const std::shared_ptr<const CompiledLibrary>& library, CaseSource
         chunk.used = 0;
         std::size_t bytes = 0, taken = 0;
         while (taken < kCasesPerChunk && bytes < kBytesPerChunk) {
+            if (chunk.used > 0 && !source.ready()) break;
             if (chunk.items.size() == chunk.used) {
                 chunk.items.emplace_back();
                 chunk.entries.emplace_back();
@@ -56,7 +57,9 @@ void run_batch(const std::shared_ptr<const CompiledLibrary>& library, CaseSource
             if (!sink.take(chunk.items[i], chunk.entries[i])) return false;
         return true;
     };
-    batch::run_in_order<Chunk>(jobs, read, work, write);
+    const auto ready = [&] { return source.ready(); };
+    const auto idle = [&] { sink.idle(); };
+    batch::run_in_order<Chunk>(jobs, ready, idle, read, work, write);
 }
 
 }  // namespace frostread

@@ -11,19 +11,21 @@
 /// chunks in flight is fixed, so a slow writer stops the reader and memory stays flat.
 namespace frostread::batch {
 
+/// `ready()`: reading would not wait. `idle()`: it would, and everything that was read is written.
 /// `read(chunk)`: fills a chunk, false at the end. `work(chunk, worker)`: on any thread. `write(chunk)`:
 /// false stops. read and write run on the calling thread only, which works as well when there is nothing to
 /// read or write, so that `jobs` threads are never more than that. An exception in `work` comes out at the
 /// place of its chunk, after everything before it was written.
-template <class Chunk, class Read, class Work, class Write>
-void run_in_order(unsigned jobs, Read read, Work work, Write write) {
+template <class Chunk, class Ready, class Idle, class Read, class Work, class Write>
+void run_in_order(unsigned jobs, Ready ready, Idle idle, Read read, Work work, Write write) {
     if (jobs <= 1) {
         Chunk chunk;
-        while (read(chunk)) {
+        while (true) {
+            if (!ready()) idle();
+            if (!read(chunk)) return;
             work(chunk, 0U);
             if (!write(chunk)) return;
         }
-        return;
     }
 
     struct Slot {
@@ -76,6 +78,7 @@ void run_in_order(unsigned jobs, Read read, Work work, Write write) {
     for (unsigned worker = 1; worker < jobs; ++worker) threads.emplace_back(serve, worker);
 
     bool more = true;
+    bool held_up = false;  // reading would wait, and there are answers to be written first
     std::unique_lock lock(mutex);
     while (more || tail < head) {
         Slot& oldest = slots[tail % slots.size()];
@@ -86,17 +89,22 @@ void run_in_order(unsigned jobs, Read read, Work work, Write write) {
             oldest.done = false;
             lock.lock();
             ++tail;
-        } else if (more && head - tail < slots.size()) {
+            held_up = false;
+        } else if (more && !held_up && head - tail < slots.size()) {
             Slot& empty = slots[head % slots.size()];
             lock.unlock();
-            more = read(empty.chunk);
+            const bool waits = !ready();
+            held_up = waits && tail < head;
+            if (waits && !held_up) idle();
+            if (!held_up) more = read(empty.chunk);
             lock.lock();
-            if (more) {
+            if (more && !held_up) {
                 ++head;
                 filled.notify_one();
             }
         } else if (taken < head) {
             serve_one(lock, 0);
+            held_up = false;
         } else {
             finished.wait(lock, [&] { return oldest.done; });
         }

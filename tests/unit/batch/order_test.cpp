@@ -9,12 +9,24 @@
 using namespace frostread;
 using namespace frostread::test;
 
+namespace {
+
+/// A source that never has to be waited for.
+bool ready() {
+    return true;
+}
+void idle() {
+    FAIL("nothing was waited for");
+}
+
+}  // namespace
+
 TEST_CASE("pipeline: chunks come out in the order in which they went in") {
     for (const unsigned jobs : {1U, 2U, 5U}) {
         int given = 0;
         std::vector<int> out;
         batch::run_in_order<int>(
-            jobs, [&](int& chunk) { return (chunk = given++) < 500; },
+            jobs, ready, idle, [&](int& chunk) { return (chunk = given++) < 500; },
             [](int& chunk, unsigned) {
                 volatile int spin = (chunk * 7919) % 1000;  // uneven work
                 while (spin > 0) spin = spin - 1;
@@ -33,7 +45,7 @@ TEST_CASE("pipeline: stops when the writer says so, and reads no more than fits"
     std::atomic<int> given{0};
     int written = 0;
     batch::run_in_order<int>(
-        3U, [&](int& chunk) { return (chunk = given++) >= 0; }, [](int&, unsigned) {},
+        3U, ready, idle, [&](int& chunk) { return (chunk = given++) >= 0; }, [](int&, unsigned) {},
         [&](int&) { return ++written < 10; });
     CHECK(written == 10);
     CHECK(given < 10 + 8 + 1);  // what was written and what was in flight
@@ -44,7 +56,7 @@ TEST_CASE("pipeline: a worker's exception comes out after everything before it")
         int given = 0, written = 0;
         const auto go = [&] {
             batch::run_in_order<int>(
-                jobs, [&](int& chunk) { return (chunk = given++) < 100; },
+                jobs, ready, idle, [&](int& chunk) { return (chunk = given++) < 100; },
                 [](int& chunk, unsigned) {
                     if (chunk == 40) throw std::runtime_error("forty");
                 },
