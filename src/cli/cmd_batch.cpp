@@ -13,6 +13,7 @@
 #include "cli/batch_output.hpp"
 #include "cli/batch_reports.hpp"
 #include "cli/commands.hpp"
+#include "cli/file_clash.hpp"
 #include "cli/options.hpp"
 #include "cli/plan_choice.hpp"
 
@@ -64,6 +65,7 @@ void add_options(CLI::App& command, const std::shared_ptr<Options>& options) {
     add_library_options(command, options->library);
     command.add_option("--out", options->out, "write the results to this file, whole or not at all")
         ->type_name("FILE")
+        ->check(a_name())
         ->group("Output");
     command.add_flag("--csv", options->csv, "one row of a table for each case, with a heading")->group("Output");
     command.add_flag("--all-faults", options->all_faults, "every fault, and the reasons of every likely one")
@@ -79,6 +81,7 @@ void add_options(CLI::App& command, const std::shared_ptr<Options>& options) {
         ->group("Output");
     command.add_option("--compare", options->compare, "say what changed since this earlier run")
         ->type_name("OLD.jsonl")
+        ->check(a_name())
         ->group("Reports");
     command.add_flag("--fail-on-change", options->fail_on_change, "exit code 6 when --compare found a change")
         ->group("Reports");
@@ -185,9 +188,15 @@ ExitCode run(const Options& options, Context& context) {
         throw Stop(ExitCode::usage, "--no-next and --next-closed ask for opposite things: leave one out");
     if (options.json && !options.reports())
         throw Stop(ExitCode::usage, "--json is for the reports of --compare and --score; results are JSON already");
+    std::vector<std::string> read = options.inputs;
+    if (read.empty()) read.emplace_back("-");
+    for (const std::string& file : {options.compare, options.library.folder, options.library.extra})
+        read.push_back(file);
+    refuse_clash(context, {{"--out", options.out}}, read);
+    refuse_clash_of_stdout(context, read);
+    BatchInput input(context, options.inputs);
     const auto library = std::make_shared<const Library>(load_chosen_library(context, options.library));
     const auto compiled = compile(library);
-    BatchInput input(context, options.inputs);
 
     BatchOptions batch;
     batch.jobs = options.jobs != 0 ? static_cast<unsigned>(options.jobs) : std::thread::hardware_concurrency();

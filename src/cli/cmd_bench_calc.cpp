@@ -11,6 +11,7 @@
 #include "cli/app.hpp"
 #include "cli/case_store.hpp"
 #include "cli/commands.hpp"
+#include "cli/file_clash.hpp"
 #include "cli/options.hpp"
 #include "cli/suggest.hpp"
 #include "frostread/bench_calc.hpp"
@@ -175,6 +176,7 @@ void add_calculator(CLI::App& parent, const Calculator& calculator, CalcOptions&
     command->add_flag("--json", options.json, "print the result as JSON (docs/bench-calc.md)")->group("Output");
     command->add_option("--into", options.into, "also put the verdict into this case file")
         ->type_name("CASE")
+        ->check(a_name())
         ->group("Output");
     add_library_options(*command, options.library);
 }
@@ -282,6 +284,7 @@ ExitCode run_calculator(const CalcOptions& options, Context& context) {
     if (options.into == "-") {
         throw Stop(ExitCode::usage, "--into takes a case file, not standard input");
     }
+    refuse_clash(context, {{"--into", options.into}}, {options.library.folder, options.library.extra});
     const auto result = calculate(*options.calculator, arguments_of(options), unit_preference(options.units));
     if (!result) {
         throw Stop(ExitCode::bad_input, result.diagnostics(), "nothing was calculated");

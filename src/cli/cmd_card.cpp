@@ -7,6 +7,7 @@
 
 #include "base/text.hpp"
 #include "cli/commands.hpp"
+#include "cli/file_clash.hpp"
 #include "cli/options.hpp"
 #include "frostread/present.hpp"
 
@@ -62,6 +63,7 @@ std::string resolve(const Library& library, const std::string& typed) {
 }
 
 ExitCode run_card(const Options& options, Context& context) {
+    refuse_clash(context, {{"--html", options.html}}, {options.library.folder, options.library.extra});
     const auto library = compile(std::make_shared<const Library>(load_chosen_library(context, options.library)));
     const std::string id = resolve(library->library(), options.id);
     if (!options.html.empty()) {
@@ -88,6 +90,7 @@ Run set_up_card(CLI::App& command) {
     add_library_options(command, options->library);
     command.add_option("--html", options->html, "write a printable page to this file instead of printing text")
         ->type_name("FILE")
+        ->check(a_name())
         ->group("Output");
     return [options](Context& context) { return run_card(*options, context); };
 }

@@ -8,6 +8,7 @@
 #include "base/text.hpp"
 #include "cli/case_store.hpp"
 #include "cli/commands.hpp"
+#include "cli/file_clash.hpp"
 #include "cli/options.hpp"
 #include "frostread/files.hpp"
 #include "present/writers.hpp"
@@ -132,6 +133,7 @@ std::vector<std::string> failed_proof(const Library& library, const Closed& clos
 }
 
 ExitCode run_close(const Options& options, Context& context) {
+    refuse_clash(context, {{"CASE", options.file}}, {options.library.folder, options.library.extra});
     const Library library = load_chosen_library(context, options.library);
     CaseStore store(options.file, context);
     if (options.file != "-") store.hold();

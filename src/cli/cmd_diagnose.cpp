@@ -7,6 +7,7 @@
 
 #include "cli/case_input.hpp"
 #include "cli/commands.hpp"
+#include "cli/file_clash.hpp"
 #include "cli/options.hpp"
 #include "cli/plan_choice.hpp"
 #include "frostread/present.hpp"
@@ -46,6 +47,7 @@ void add_options(CLI::App& command, const std::shared_ptr<Options>& options) {
     command.add_flag("--json", options->json, "print the result as JSON (docs/result.md)")->group("Output");
     command.add_option("--html", options->html, "also write a printable page to this file")
         ->type_name("FILE")
+        ->check(a_name())
         ->group("Output");
     command.add_option("--why", options->why, "also list the reasons for and against this fault")
         ->type_name("FAULT")
@@ -86,6 +88,8 @@ std::string asked_fault(const Library& library, const std::string& typed) {
 }
 
 ExitCode run_diagnose(const Options& options, Context& context) {
+    refuse_clash(context, {{"--html", options.html}},
+                 {options.input.file, options.library.folder, options.library.extra});
     auto library = std::make_shared<const Library>(load_chosen_library(context, options.library));
     Case the_case = read_case_input(context, options.input, *library, options.plan.can_not);
     if (options.plan.worth) {

@@ -6,6 +6,7 @@
 
 #include "cli/batch_output.hpp"
 #include "cli/commands.hpp"
+#include "cli/file_clash.hpp"
 #include "cli/options.hpp"
 #include "cli/prompt_practice.hpp"
 #include "frostread/batch.hpp"
@@ -58,6 +59,7 @@ ExitCode draw(const Options& options, Context& context) {
         throw Stop(ExitCode::usage,
                    "--draw prints cases of all kinds; it goes with --seed, --readings and --out, not with the options "
                    "of the game");
+    refuse_clash(context, {{"--out", options.out}}, {game.library.folder, game.library.extra});
     const auto library = std::make_shared<const Library>(load_chosen_library(context, game.library));
     const auto compiled = compile(library);
     const std::uint64_t seed = game.seed.value_or(kFirstSeed);
@@ -101,6 +103,7 @@ void add_game_options(CLI::App& command, PracticeChoice& game) {
         ->group(group);
     command.add_option("--save", game.save, "keep the ended case in this new file, closed and marked as invented")
         ->type_name("CASE")
+        ->check(a_name())
         ->group("Output");
     command
         .add_flag("--json", game.json, "print the score as JSON (docs/practice.md); the talk goes to standard error")
@@ -123,6 +126,7 @@ Run set_up_practice(CLI::App& command) {
         ->group("Drawing");
     command.add_option("--out", options->out, "write drawn cases to this file, whole or not at all")
         ->type_name("FILE")
+        ->check(a_name())
         ->group("Drawing");
     add_units_option(command, options->game.units);
     add_library_options(command, options->game.library);

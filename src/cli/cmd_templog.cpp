@@ -8,6 +8,7 @@
 
 #include "cli/case_store.hpp"
 #include "cli/commands.hpp"
+#include "cli/file_clash.hpp"
 #include "cli/io.hpp"
 #include "cli/options.hpp"
 #include "frostread/files.hpp"
@@ -75,12 +76,15 @@ void add_options(CLI::App& command, const std::shared_ptr<Options>& options) {
     command.add_flag("--json", options->json, "print the findings as JSON (docs/templog.md)")->group("Output");
     command.add_option("--svg", options->svg, "also draw the log with its events to this file")
         ->type_name("FILE")
+        ->check(a_name())
         ->group("Output");
     command.add_option("--html", options->html, "also write a printable page to this file")
         ->type_name("FILE")
+        ->check(a_name())
         ->group("Output");
     command.add_option("--into", options->into, "add the readings to this case; a new file makes a new case")
         ->type_name("CASE")
+        ->check(a_name())
         ->group("Output");
     add_library_options(command, options->library);
 }
@@ -222,6 +226,8 @@ ExitCode run_templog(const Options& options, Context& context) {
     if (options.into == "-") {
         throw Stop(ExitCode::usage, "--into needs a file: the case is rewritten in its place");
     }
+    refuse_clash(context, {{"--svg", options.svg}, {"--html", options.html}, {"--into", options.into}},
+                 {options.file, options.library.folder, options.library.extra});
     const Log log = read_log(context, options);
     const LogFindings findings = analyse_log(log);
     const std::string origin =

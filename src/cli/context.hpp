@@ -25,6 +25,7 @@ struct Context {
     TextStyle err_style;
     std::function<std::string()> now;  ///< ISO 8601, UTC, whole seconds
     std::function<std::optional<std::string>(const std::string&)> environment;
+    int in_descriptor = -1;  ///< of `in`, when it is the real standard input
 };
 
 /// Ends a command with a code. Either diagnostics (printed as file:line:column: error: …) or one

@@ -22,14 +22,20 @@ std::function<std::string(const std::string&)> number_between(double low, double
     };
 }
 
+std::function<std::string(const std::string&)> a_name() {
+    return [](const std::string& typed) -> std::string { return typed.empty() ? "empty" : ""; };
+}
+
 void add_library_options(CLI::App& command, LibraryChoice& choice) {
     command.add_option("--rules", choice.folder, "use the rules of this folder instead of the ones built in")
         ->type_name("DIR")
+        ->check(a_name())
         ->group("Rules");
     command
         .add_option("--rules-extra", choice.extra,
                     "add your shop's own entries, or replace entries with the same id; every result says so")
         ->type_name("FILE")
+        ->check(a_name())
         ->group("Rules");
 }
 

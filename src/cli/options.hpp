@@ -27,6 +27,9 @@ void add_units_option(CLI::App& command, std::string& units);
 [[nodiscard]] std::function<std::string(const std::string&)> one_of(std::vector<std::string> words);
 [[nodiscard]] std::function<std::string(const std::string&)> number_between(double low, double high);
 
+/// For Option::check of a file or folder: an empty name, such as an unset variable gives, is no name.
+[[nodiscard]] std::function<std::string(const std::string&)> a_name();
+
 /// A list option that takes one value each time it is given (-r A -r B), never two at once.
 void add_list_option(CLI::App& command, const std::string& names, std::vector<std::string>& values,
                      const std::string& type_name, const std::string& help, const std::string& group);

@@ -77,6 +77,7 @@ Context real_context(std::istream& in, std::ostream& out, std::ostream& err) {
                     .err_style = {},
                     .now = utc_now,
                     .environment = environment_value};
+    context.in_descriptor = STDIN_FILENO;
     context.in_is_terminal = isatty(STDIN_FILENO) != 0;
     context.out_is_terminal = isatty(STDOUT_FILENO) != 0;
     context.err_is_terminal = isatty(STDERR_FILENO) != 0;
