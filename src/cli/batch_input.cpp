@@ -1,8 +1,8 @@
 #include "cli/batch_input.hpp"
 
+#include <cerrno>
 #include <cstring>
 #include <filesystem>
-#include <istream>
 #include <system_error>
 #include <utility>
 
@@ -37,50 +37,77 @@ Diagnostic trouble(const std::string& id, const std::string& file, std::size_t l
 }  // namespace
 
 bool LineReader::fill() {
+    if (ended_) return false;
     if (block_.empty()) block_.resize(kBlock);
-    in_.read(block_.data(), static_cast<std::streamsize>(block_.size()));
     at_ = 0;
-    end_ = static_cast<std::size_t>(in_.gcount());
+    end_ = in_.read(block_.data(), block_.size());
     bytes_ += end_;
-    return end_ > 0;
+    ended_ = end_ == 0;
+    return !ended_;
+}
+
+void LineReader::take(std::size_t size, std::string& line, bool& too_long) {
+    if (line.size() + size > kLongest)
+        too_long = true;
+    else
+        line.append(block_.data() + at_, size);
+    at_ += size;
 }
 
 bool LineReader::next(std::string& line, bool& too_long) {
     line.clear();
-    too_long = false;
-    bool any = false;
+    line.swap(begun_);
+    too_long = std::exchange(begun_too_long_, false);
+    bool any = !line.empty() || too_long;
     while (at_ < end_ || fill()) {
         any = true;
         const char* from = block_.data() + at_;
         const auto* stop = static_cast<const char*>(std::memchr(from, '\n', end_ - at_));
-        const std::size_t size = stop != nullptr ? static_cast<std::size_t>(stop - from) : end_ - at_;
-        if (line.size() + size > kLongest)
-            too_long = true;
-        else
-            line.append(from, size);
-        at_ += size + (stop != nullptr ? 1 : 0);
-        if (stop != nullptr) break;
+        take(stop != nullptr ? static_cast<std::size_t>(stop - from) : end_ - at_, line, too_long);
+        if (stop == nullptr) continue;
+        ++at_;
+        ++number_;
+        return true;
     }
-    if (any) ++number_;
-    return any;
+    if (!any || in_.error() != 0) return false;
+    ++number_;
+    return true;
+}
+
+LineReader::Ahead LineReader::ahead() {
+    while (at_ == end_ || std::memchr(block_.data() + at_, '\n', end_ - at_) == nullptr) {
+        if (ended_) return begun_.empty() && !begun_too_long_ ? Ahead::end : Ahead::line;
+        if (in_.would_wait()) return Ahead::wait;
+        if (at_ < end_) take(end_ - at_, begun_, begun_too_long_);
+        fill();
+    }
+    return Ahead::line;
+}
+
+bool LineReader::blank_ahead() const {
+    if (begun_too_long_ || !trimmed(begun_).empty()) return false;
+    const std::string_view rest(block_.data() + at_, end_ - at_);
+    return trimmed(rest.substr(0, rest.find('\n'))).empty();
 }
 
 BatchInput::BatchInput(Context& context, const std::vector<std::string>& inputs) : context_(context) {
     std::uint64_t total = 0;
     bool known = true;
     for (const std::string& input : inputs.empty() ? std::vector<std::string>{"-"} : inputs) {
+        if (const int error = is_folder(input) ? 0 : why_unreadable(context, input); error != 0) {
+            const std::string what =
+                error == ENOENT ? "there is no such file" : "cannot be read: " + system_words(error);
+            throw Stop(ExitCode::bad_input, Diagnostics{trouble("cannot-read", input, 0, what)},
+                       "nothing was diagnosed");
+        }
         if (input == "-") {
             known = false;
             paths_.push_back(input);
             continue;
         }
         std::error_code error;
-        if (!fs::exists(input, error)) {
-            throw Stop(ExitCode::bad_input, Diagnostics{trouble("cannot-read", input, 0, "there is no such file")},
-                       "nothing was diagnosed");
-        }
         const std::vector<std::string> files =
-            is_folder(input) ? case_files_below(input) : std::vector<std::string>{input};
+            is_folder(input) ? case_files_below(input, &passed_over_) : std::vector<std::string>{input};
         for (const std::string& file : files) {
             const std::uintmax_t size = fs::file_size(file, error);
             known = known && !error;
@@ -97,8 +124,8 @@ std::uint64_t BatchInput::bytes_read() const {
 
 /// JSON Lines or one document? The first line that is not blank decides: a line that ends in a brace is
 /// a case of its own; else the second decides, so that one broken line does not swallow the rest.
-void BatchInput::start_lines(std::istream& in) {
-    lines_.emplace(in);
+void BatchInput::start_lines() {
+    lines_.emplace(*source_);
     held_.clear();
     held_at_ = 0;
     whole_ = false;
@@ -125,18 +152,19 @@ bool BatchInput::open_next() {
         if (context_.in_is_terminal) {
             context_.err << "reading cases from the keyboard, one on each line; end with Ctrl-D\n";
         }
-        start_lines(context_.in);
+        source_.emplace(context_);
+        start_lines();
         return true;
     }
-    file_ = std::ifstream(path, std::ios::binary);
-    start_lines(file_);
+    source_.emplace(path);
+    start_lines();
     const std::string kind = fs::path(path).extension().string();
     if (kind == ".json") whole_ = true;
     if (kind == ".jsonl" || kind == ".ndjson") whole_ = false;
     return true;
 }
 
-bool BatchInput::whole_file(CaseText& item) {
+void BatchInput::whole_file(CaseText& item) {
     item.line = 1;
     item.text.clear();
     bool too_long = false;
@@ -153,8 +181,8 @@ bool BatchInput::whole_file(CaseText& item) {
         item.text.clear();
         item.trouble = trouble("too-long", *item.file, 0, "this case is larger than 16 MB", "a case of one unit");
     }
+    if (source_->error() != 0) break_off(item);
     whole_ = false;
-    return true;
 }
 
 bool BatchInput::next_line(CaseText& item) {
@@ -179,24 +207,33 @@ bool BatchInput::next_line(CaseText& item) {
     }
 }
 
+void BatchInput::break_off(CaseText& item) {
+    ++unreadable_;
+    item.text.clear();
+    item.line = lines_->number() + 1;
+    const std::string reason = system_words(source_->error());
+    item.trouble = lines_->bytes() == 0
+                       ? trouble("cannot-read", *item.file, 0, "cannot be read: " + reason)
+                       : trouble("cannot-read", *item.file, item.line, "cannot be read from here on: " + reason);
+    bytes_done_ += lines_->bytes();
+    lines_.reset();
+}
+
 bool BatchInput::next(CaseText& item) {
     item.trouble.reset();
     while (true) {
         if (lines_) {
             item.file = &names_.back();
-            const bool unreadable = names_.back() != "-" && !file_.is_open();
-            bool found = false;
-            if (unreadable) {
-                item.text.clear();
-                item.line = 1;
-                item.trouble = trouble("cannot-read", *item.file, 0, "cannot open this file");
-                held_.clear();
+            bool found = true;
+            if (whole_)
+                whole_file(item);
+            else
+                found = next_line(item);
+            if (!found && source_->error() != 0) {
+                break_off(item);
                 found = true;
-            } else {
-                found = whole_ ? whole_file(item) : next_line(item);
             }
             if (found) {
-                if (unreadable) lines_.reset();
                 bool cut = false;
                 if (old_lines_ != nullptr && !old_lines_->next(item.old_result, cut)) item.old_result.clear();
                 return true;
@@ -204,6 +241,21 @@ bool BatchInput::next(CaseText& item) {
         }
         if (!open_next()) return false;
     }
+}
+
+bool BatchInput::ready() {
+    if (held_at_ < held_.size()) return true;
+    while (lines_) {
+        const LineReader::Ahead ahead = lines_->ahead();
+        if (ahead == LineReader::Ahead::wait) return false;
+        if (ahead == LineReader::Ahead::end) break;
+        if (!lines_->blank_ahead()) return true;
+        bool too_long = false;
+        lines_->next(blank_, too_long);
+    }
+    // A pipe may have to be waited for as soon as it is opened.
+    std::error_code error;
+    return next_path_ == paths_.size() || fs::is_regular_file(paths_[next_path_], error);
 }
 
 }  // namespace frostread::cli

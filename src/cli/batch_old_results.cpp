@@ -1,20 +1,89 @@
 #include "cli/batch_old_results.hpp"
 
-#include "cli/io.hpp"
+#include <filesystem>
+#include <system_error>
+#include <utility>
+
 #include "files/json_document.hpp"
+#include "frostread/version.hpp"
 
 namespace frostread::cli {
 
-OldRun::OldRun(const std::string& path) : path_(path), file_(path, std::ios::binary), again_(path, std::ios::binary) {
-    if (!file_ || is_folder(path)) {
-        Diagnostic diagnostic;
-        diagnostic.id = "cannot-read";
-        diagnostic.place.file = path;
-        diagnostic.what = "cannot open the earlier run";
-        diagnostic.expected = "a file that frostread batch wrote";
-        throw Stop(ExitCode::bad_input, Diagnostics{diagnostic}, "nothing was compared");
+namespace {
+
+using json::Kind;
+
+Diagnostic problem(const char* id, const std::string& path, std::size_t line, std::string what) {
+    Diagnostic diagnostic;
+    diagnostic.id = id;
+    diagnostic.place.file = path;
+    diagnostic.place.line = line;
+    diagnostic.what = std::move(what);
+    return diagnostic;
+}
+
+/// What is wrong with a line that should be a result or an error of frostread batch; "" when nothing is.
+std::string wrong_with(const std::string& line) {
+    json::Document document(line);
+    Diagnostics ignored;
+    if (!document.parse("", ignored)) return "this line is not JSON";
+    if (!document.root().is(Kind::object)) return "this line is no JSON object";
+    const auto format = document.root().find("frostread_result");
+    if (format && format->is(Kind::number)) {
+        if (format->number() > kResultFormat) return "this result is of a later format than this program reads";
+        const auto faults = document.root().find("faults");
+        return faults && faults->is(Kind::array) ? "" : "this result has no list of faults";
     }
-    lines_.emplace(file_);
+    const auto error = document.root().find("error");
+    if (error && error->is(Kind::object)) return "";
+    return document.root().find("frostread") ? "this line is a case, not a result" : "this line is no result";
+}
+
+}  // namespace
+
+OldRun::OldRun(Context& context, const std::string& path) : path_(path) {
+    const auto stop = [](Diagnostic diagnostic) {
+        throw Stop(ExitCode::bad_input, Diagnostics{std::move(diagnostic)}, "nothing was compared");
+    };
+    if (const int error = path == "-" ? 0 : why_unreadable(context, path); error != 0)
+        stop(problem("cannot-read", path, 0, "cannot be read: " + system_words(error)));
+    std::error_code ignored;
+    if (!std::filesystem::is_regular_file(path, ignored)) {
+        Diagnostic pipe = problem("cannot-read", path, 0,
+                                  "a pipe can be read once only, and the earlier run is read "
+                                  "several times");
+        pipe.suggestion = "write it to a file first";
+        stop(std::move(pipe));
+    }
+    check_lines();
+    again_.open(path, std::ios::binary);
+    source_.emplace(path);
+    lines_.emplace(*source_);
+}
+
+/// The whole file before the first case: half a comparison would look like a whole one.
+void OldRun::check_lines() {
+    ByteSource source(path_);
+    LineReader reader(source);
+    std::string line;
+    bool cut = false;
+    const auto refuse = [&](std::size_t number, std::string what) {
+        Diagnostic diagnostic = problem("no-earlier-run", path_, number, std::move(what));
+        diagnostic.expected = "a file that frostread batch wrote, without --csv";
+        throw Stop(ExitCode::bad_input, Diagnostics{diagnostic}, "nothing was compared");
+    };
+    while (reader.next(line, cut)) {
+        if (!cut && line.find_first_not_of(" \t\r") == std::string::npos) continue;
+        const std::string wrong = cut ? "this line is longer than 16 MB" : wrong_with(line);
+        if (!wrong.empty()) refuse(reader.number(), wrong);
+        ++count_;
+    }
+    if (source.error() != 0)
+        throw Stop(ExitCode::bad_input,
+                   Diagnostics{problem("cannot-read", path_, reader.number() + 1,
+                                       "cannot be read from here on: " + system_words(source.error()))},
+                   "nothing was compared");
+    if (count_ == 0) refuse(0, "there is no result in this file");
 }
 
 void OldRun::index() const {
@@ -41,16 +110,6 @@ std::optional<std::string> OldRun::find(const std::string& case_id) const {
     std::string line;
     std::getline(again_, line);
     return line;
-}
-
-std::size_t OldRun::count_lines() const {
-    std::ifstream file(path_, std::ios::binary);
-    LineReader reader(file);
-    std::string line;
-    bool cut = false;
-    std::size_t count = 0;
-    while (reader.next(line, cut)) count += line.find_first_not_of(" \t\r") == std::string::npos ? 0U : 1U;
-    return count;
 }
 
 }  // namespace frostread::cli

@@ -16,16 +16,18 @@ namespace frostread::cli {
 
 class OldRun : public OldResults {
 public:
-    /// Stops with bad_input when the file cannot be read.
-    explicit OldRun(const std::string& path);
+    /// Stops with bad_input when the file cannot be read again and again, or a line of it is no answer of a batch.
+    OldRun(Context& context, const std::string& path);
     [[nodiscard]] LineReader& lines() { return *lines_; }
     [[nodiscard]] std::optional<std::string> find(const std::string& case_id) const override;
-    [[nodiscard]] std::size_t count_lines() const;
+    [[nodiscard]] std::size_t count_lines() const { return count_; }
 
 private:
+    void check_lines();
     void index() const;
     std::string path_;
-    std::ifstream file_;
+    std::size_t count_ = 0;
+    std::optional<ByteSource> source_;
     std::optional<LineReader> lines_;
     mutable std::mutex mutex_;
     mutable std::ifstream again_;

@@ -125,6 +125,12 @@ void BatchOutput::flush() {
     held_.clear();
 }
 
+void BatchOutput::show() {
+    if (file_ || held_.empty()) return;
+    flush();
+    context_.out.flush();
+}
+
 void BatchOutput::commit() {
     flush();
     if (file_) file_->commit();

@@ -43,6 +43,8 @@ public:
     BatchOutput(Context& context, const std::string& file);
     void line(std::string_view text);
     void flush();
+    /// On standard output: everything so far can be read by who waits for it.
+    void show();
     /// Everything is there now.
     void commit();
     /// Standard output took nothing more (a full disk, a closed pipe).

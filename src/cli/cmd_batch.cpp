@@ -126,6 +126,11 @@ public:
         return !(entry.bad && options_.strict) && !results_.broken() && !report_.broken();
     }
 
+    void idle() override {
+        results_.show();
+        report_.show();
+    }
+
     ExitCode finish(const OldRun* old) {
         progress_.clear();
         if (messages_ > kMostMessages)
@@ -144,9 +149,13 @@ public:
         report_.commit();
         context_.err << fmt::format("{} case{}: {} diagnosed, {} bad{}\n", cases_, cases_ == 1 ? "" : "s",
                                     cases_ - bad_, bad_, stopped ? "; stopped at it" : "");
-        if (stopped) return ExitCode::bad_input;
-        if (bad_ > 0) return ExitCode::bad_cases;
-        return options_.fail_on_change && compare_.changed() > 0 ? ExitCode::changed : ExitCode::done;
+        if (input_.passed_over() > 0)
+            context_.err << fmt::format("{} file{} passed over: neither *.json nor *.jsonl\n", input_.passed_over(),
+                                        input_.passed_over() == 1 ? "" : "s");
+        // What weighs most comes first: cases nobody saw, then the change that was asked about, then bad cases.
+        if (stopped || input_.unreadable() > 0) return ExitCode::bad_input;
+        if (options_.fail_on_change && compare_.changed() > 0) return ExitCode::changed;
+        return bad_ > 0 ? ExitCode::bad_cases : ExitCode::done;
     }
 
 private:
@@ -213,7 +222,7 @@ ExitCode run(const Options& options, Context& context) {
     batch.units = unit_preference(options.units);
     std::optional<OldRun> old;
     if (batch.compare) {
-        old.emplace(options.compare);
+        old.emplace(context, options.compare);
         input.pair_with(&old->lines());
         batch.old_results = &*old;
     }

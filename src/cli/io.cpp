@@ -9,10 +9,10 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
-#include <istream>
-#include <iterator>
 #include <ostream>
 #include <system_error>
+
+#include "cli/byte_source.hpp"
 
 namespace frostread::cli {
 
@@ -27,10 +27,6 @@ Diagnostic problem(const char* id, const std::string& file, std::string what, st
     diagnostic.what = std::move(what);
     diagnostic.suggestion = std::move(cure);
     return diagnostic;
-}
-
-std::string system_reason(int error) {
-    return std::generic_category().message(error);
 }
 
 /// Writes all bytes; 0 or the system's error number.
@@ -110,14 +106,13 @@ Result<std::string> read_file(const std::string& path) {
     if (is_folder(path)) {
         return problem("cannot-read", path, "is a folder, not a file");
     }
-    errno = 0;
-    std::ifstream file(path, std::ios::binary);
-    if (!file) {
-        return problem("cannot-read", path, "cannot open: " + system_reason(errno != 0 ? errno : ENOENT));
+    ByteSource file(path);
+    if (file.error() != 0) {
+        return problem("cannot-read", path, "cannot open: " + system_words(file.error()));
     }
-    std::string text((std::istreambuf_iterator<char>(file)), std::istreambuf_iterator<char>());
-    if (file.bad()) {
-        return problem("cannot-read", path, "cannot read: " + system_reason(errno != 0 ? errno : EIO));
+    std::string text = read_all(file);
+    if (file.error() != 0) {
+        return problem("cannot-read", path, "cannot read: " + system_words(file.error()));
     }
     return text;
 }
@@ -127,7 +122,13 @@ std::string read_input(Context& context, const std::string& path) {
         if (context.in_is_terminal) {
             context.err << "reading a case from the keyboard; end it with Ctrl-D on a line of its own\n";
         }
-        return {std::istreambuf_iterator<char>(context.in), std::istreambuf_iterator<char>()};
+        ByteSource source(context);
+        std::string text = read_all(source);
+        if (source.error() != 0) {
+            throw Stop(ExitCode::bad_input,
+                       Diagnostics{problem("cannot-read", path, "cannot read: " + system_words(source.error()))});
+        }
+        return text;
     }
     Result<std::string> text = read_file(path);
     if (!text) {
@@ -153,7 +154,7 @@ Diagnostics write_file(const std::string& path, std::string_view text) {
         std::ofstream device(target, std::ios::binary);
         device << text << std::flush;
         return device ? Diagnostics{}
-                      : Diagnostics{problem("cannot-write", path, "cannot write: " + system_reason(errno))};
+                      : Diagnostics{problem("cannot-write", path, "cannot write: " + system_words(errno))};
     }
     ::unlink(beside.c_str());
     int error = write_new(beside, text, exists ? old.st_mode & 07777U : 0666U);
@@ -162,7 +163,7 @@ Diagnostics write_file(const std::string& path, std::string_view text) {
     }
     if (error != 0) {
         ::unlink(beside.c_str());
-        return {problem("cannot-write", path, "cannot write: " + system_reason(error),
+        return {problem("cannot-write", path, "cannot write: " + system_words(error),
                         exists ? "the old file is untouched" : "nothing was written")};
     }
     flush_folder(target);
@@ -180,13 +181,18 @@ bool is_folder(const std::string& path) {
     return fs::is_directory(path, error);
 }
 
-std::vector<std::string> case_files_below(const std::string& folder) {
+std::vector<std::string> case_files_below(const std::string& folder, std::size_t* passed_over) {
     std::error_code error;
     std::vector<std::string> paths;
     for (fs::recursive_directory_iterator it(folder, error), end; !error && it != end; it.increment(error)) {
         const std::string kind = it->path().extension().string();
-        if (it->is_regular_file(error) && (kind == ".json" || kind == ".jsonl")) {
+        if (!it->is_regular_file(error)) {
+            continue;
+        }
+        if (kind == ".json" || kind == ".jsonl") {
             paths.push_back(it->path().string());
+        } else if (passed_over != nullptr) {
+            ++*passed_over;
         }
     }
     if (error) {

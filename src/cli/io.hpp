@@ -24,8 +24,9 @@ namespace frostread::cli {
 /// write_file that stops with not_written.
 void write_output(const std::string& path, std::string_view text);
 
-/// Every *.json and *.jsonl file below `folder`, sorted by path; Stop when it cannot be listed.
-[[nodiscard]] std::vector<std::string> case_files_below(const std::string& folder);
+/// Every *.json and *.jsonl file below `folder`, sorted by path; Stop when it cannot be listed. Files of other
+/// kinds are added to `passed_over`.
+[[nodiscard]] std::vector<std::string> case_files_below(const std::string& folder, std::size_t* passed_over = nullptr);
 
 [[nodiscard]] bool is_folder(const std::string& path);
 

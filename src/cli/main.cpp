@@ -16,6 +16,7 @@
 //   8. present/             Report to text, JSON or a page
 //   9. cli/app.cpp          exit code
 int main(int argc, char** argv) {
+    frostread::cli::hold_standard_streams();
     frostread::cli::exit_on_interrupt();
     std::ios::sync_with_stdio(false);
     const std::vector<std::string> arguments(argv + 1, argv + argc);

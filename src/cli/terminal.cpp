@@ -1,5 +1,6 @@
 #include "cli/terminal.hpp"
 
+#include <fcntl.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -9,7 +10,9 @@
 #include <csignal>
 #include <cstdlib>
 #include <ctime>
+#include <iostream>
 #include <string>
+#include <utility>
 
 namespace frostread::cli {
 
@@ -77,7 +80,7 @@ Context real_context(std::istream& in, std::ostream& out, std::ostream& err) {
                     .err_style = {},
                     .now = utc_now,
                     .environment = environment_value};
-    context.in_descriptor = STDIN_FILENO;
+    context.in_descriptor = &in == &std::cin ? STDIN_FILENO : -1;
     context.in_is_terminal = isatty(STDIN_FILENO) != 0;
     context.out_is_terminal = isatty(STDOUT_FILENO) != 0;
     context.err_is_terminal = isatty(STDERR_FILENO) != 0;
@@ -86,6 +89,13 @@ Context real_context(std::istream& in, std::ostream& out, std::ostream& err) {
     context.err_style =
         style_for(context.err_is_terminal, ColourChoice::automatic, context, terminal_width(STDERR_FILENO));
     return context;
+}
+
+void hold_standard_streams() {
+    // Opened the wrong way round, so that using them fails as it would have.
+    for (const auto& [descriptor, way] :
+         {std::pair{STDIN_FILENO, O_WRONLY}, {STDOUT_FILENO, O_RDONLY}, {STDERR_FILENO, O_RDONLY}})
+        if (::fcntl(descriptor, F_GETFD) < 0) static_cast<void>(::open("/dev/null", way));
 }
 
 void exit_on_interrupt() {

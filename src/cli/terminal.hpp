@@ -20,6 +20,10 @@ enum class ColourChoice { automatic, always, never };
 /// Width of the terminal on `descriptor`, 0 when it is none.
 [[nodiscard]] std::size_t terminal_width(int descriptor);
 
+/// A standard stream that came closed gets a descriptor that cannot be used, so that no file that is opened later
+/// is taken for it.
+void hold_standard_streams();
+
 /// Ctrl-C ends the program with code 130 and a fresh line. Commands that keep a session install their
 /// own handler instead.
 void exit_on_interrupt();
