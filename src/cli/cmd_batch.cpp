@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <memory>
 #include <optional>
 #include <string>
@@ -87,8 +88,10 @@ void add_options(CLI::App& command, const std::shared_ptr<Options>& options) {
         ->group("Reports");
     command.add_flag("--score", options->score, "score closed cases against what was found")->group("Reports");
     command.add_flag("--json", options->json, "print the report as JSON")->group("Reports");
-    command.add_option("-j,--jobs", options->jobs, "threads; 0 is one for each core; the output is the same")
-        ->type_name("N")
+    command
+        .add_option("-j,--jobs", options->jobs,
+                    "threads; 0 is one for each core; at most four for each core, or 8; the output is the same")
+        ->type_name("0..1024")
         ->check(number_between(0, 1024))
         ->capture_default_str()
         ->group("Method");
@@ -190,6 +193,13 @@ private:
     std::size_t cases_ = 0, bad_ = 0, messages_ = 0;
 };
 
+/// More threads than that answer no sooner, and each takes memory of its own.
+unsigned threads(std::size_t asked) {
+    const unsigned cores = std::max(1U, std::thread::hardware_concurrency());
+    const unsigned most = std::max(4 * cores, 8U);
+    return asked == 0 ? cores : static_cast<unsigned>(std::min<std::size_t>(asked, most));
+}
+
 ExitCode run(const Options& options, Context& context) {
     if (options.fail_on_change && options.compare.empty())
         throw Stop(ExitCode::usage, "--fail-on-change says what to do about a change: give --compare OLD.jsonl too");
@@ -208,7 +218,7 @@ ExitCode run(const Options& options, Context& context) {
     const auto compiled = compile(library);
 
     BatchOptions batch;
-    batch.jobs = options.jobs != 0 ? static_cast<unsigned>(options.jobs) : std::thread::hardware_concurrency();
+    batch.jobs = threads(options.jobs);
     batch.next = !options.no_next;
     batch.closed_next = options.next_closed;
     batch.all_faults = options.all_faults;
