@@ -24,14 +24,25 @@ namespace fs = std::filesystem;
 constexpr std::size_t kPiece = std::size_t{1} << 16U;
 constexpr double kShowEvery = 0.2;  ///< seconds
 
-/// The unfinished file, for the handler of Ctrl-C: only plain memory may be read there.
+/// The unfinished file and what is said about it, for the handler of signals: only plain memory may be read there.
 std::array<char, 4096> unfinished{};
+std::array<char, 4200> farewell{};
 
-extern "C" void remove_and_end(int /*signal*/) {
-    if (unfinished[0] != '\0') ::unlink(unfinished.data());
-    const ssize_t unused = ::write(STDERR_FILENO, "\n", 1);
-    static_cast<void>(unused);
-    _exit(static_cast<int>(ExitCode::interrupted));
+extern "C" void remove_and_end(int signal) {
+    if (unfinished[0] != '\0') {
+        ::unlink(unfinished.data());
+        std::size_t size = 0;
+        while (farewell[size] != '\0') ++size;
+        const ssize_t unused = ::write(STDERR_FILENO, farewell.data(), size);
+        static_cast<void>(unused);
+    }
+    _exit(128 + signal);
+}
+
+/// Ctrl-C, a request to end and a closed terminal; what the caller has set to be ignored (nohup) stays so.
+void end_cleanly_on_signals() {
+    for (const int signal : {SIGINT, SIGTERM, SIGHUP})
+        if (std::signal(signal, remove_and_end) == SIG_IGN) std::signal(signal, SIG_IGN);
 }
 
 double seconds_now() {
@@ -65,8 +76,10 @@ WholeFile::WholeFile(const std::string& path) : path_(path) {
         ::open(beside_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, exists ? old.st_mode & 07777U : 0666U);
     if (descriptor_ < 0) fail(errno);
     if (beside_.size() < unfinished.size()) {
+        const std::string words = fmt::format("\nstopped by a signal: {} was not written\n", path.substr(0, 4000));
+        std::memcpy(farewell.data(), words.c_str(), words.size() + 1);
         std::memcpy(unfinished.data(), beside_.c_str(), beside_.size() + 1);
-        std::signal(SIGINT, remove_and_end);
+        end_cleanly_on_signals();
     }
 }
 

@@ -14,7 +14,7 @@
 namespace frostread::cli {
 
 /// Written beside the target line by line, then flushed to the disk and renamed. Until commit() the old
-/// file stands; without commit(), and on Ctrl-C, what was written is removed.
+/// file stands; without commit(), and on a signal that ends the program, what was written is removed.
 class WholeFile {
 public:
     /// Stops with not_written when it cannot be opened.

@@ -15,7 +15,9 @@ enum class ExitCode : int {
     not_written = 5,
     changed = 6,
     own_bug = 70,
+    hung_up = 129,
     interrupted = 130,
+    terminated = 143,
 };
 
 struct ExitCodeRow {
@@ -23,7 +25,7 @@ struct ExitCodeRow {
     const char* meaning;
 };
 
-inline constexpr std::array<ExitCodeRow, 9> kExitCodes{{
+inline constexpr std::array<ExitCodeRow, 11> kExitCodes{{
     {ExitCode::done, "done; \"cannot tell from these readings\" is an answer too"},
     {ExitCode::usage, "the command line makes no sense"},
     {ExitCode::bad_input, "a file or a value is wrong or cannot be read"},
@@ -32,7 +34,9 @@ inline constexpr std::array<ExitCodeRow, 9> kExitCodes{{
     {ExitCode::not_written, "a file could not be written"},
     {ExitCode::changed, "done, but answers changed since an earlier run and --fail-on-change was given"},
     {ExitCode::own_bug, "a mistake in frostread itself"},
+    {ExitCode::hung_up, "the terminal was closed (SIGHUP)"},
     {ExitCode::interrupted, "interrupted"},
+    {ExitCode::terminated, "told to end (SIGTERM)"},
 }};
 
 }  // namespace frostread::cli
