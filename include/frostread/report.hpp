@@ -122,9 +122,10 @@ struct Report {
     std::string currency;
     std::vector<ReportTest> alternatives;
     std::vector<ReportRepair> repairs;
-    std::vector<ReportCaution> cautions;  ///< everything that applies, most dangerous first
-    std::vector<std::string> warnings;    ///< sentences: voided, superseded, trust lowered …
-    std::string conclusion;               ///< a plain sentence
+    std::vector<ReportCaution> cautions;        ///< everything that applies, most dangerous first
+    std::vector<ReportCaution> named_cautions;  ///< these and those that `alternatives` name, for who may choose one
+    std::vector<std::string> warnings;          ///< sentences: voided, superseded, trust lowered …
+    std::string conclusion;                     ///< a plain sentence
 };
 
 struct ReportOptions {

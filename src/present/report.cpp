@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "frostread/compiled_library.hpp"
+#include "present/caution_list.hpp"
 #include "present/report_words.hpp"
 #include "present/writers.hpp"
 
@@ -12,62 +13,8 @@ namespace frostread {
 
 namespace {
 
+using present::CautionList;
 using present::finding_words;
-
-/// Collects caution ids once each, leaving out those that are known not to apply to this unit.
-class CautionList {
-public:
-    CautionList(const Library& library, const UnitTraits& unit) : library_(library), unit_(unit) {}
-
-    void add(const std::string& id) {
-        const Caution* caution = find_caution(library_, id);
-        if (caution != nullptr && holds(caution->where, unit_) != Truth::no &&
-            std::find(list_.begin(), list_.end(), caution) == list_.end()) {
-            list_.push_back(caution);
-        }
-    }
-    void add(const std::vector<std::string>& ids) {
-        for (const std::string& id : ids) {
-            add(id);
-        }
-    }
-    void add_areas(const std::vector<std::string>& areas) {
-        for (const std::string& id : areas) {
-            if (const Area* area = find_area(library_, id)) {
-                add(area->cautions);
-            }
-        }
-    }
-    /// Cautions that a whole system of the refrigerator brings with it.
-    void add_system(const std::string& system) {
-        for (const Caution& caution : library_.cautions) {
-            if (std::find(caution.systems.begin(), caution.systems.end(), system) != caution.systems.end()) {
-                add(caution.id);
-            }
-        }
-    }
-
-    /// Most dangerous first; equals in the order of the library.
-    [[nodiscard]] std::vector<const Caution*> sorted() const {
-        std::vector<const Caution*> out = list_;
-        std::sort(out.begin(), out.end(), [](const Caution* a, const Caution* b) {
-            return a->hazard != b->hazard ? a->hazard > b->hazard : a < b;
-        });
-        return out;
-    }
-    [[nodiscard]] std::vector<std::string> ids() const {
-        std::vector<std::string> out;
-        for (const Caution* caution : sorted()) {
-            out.push_back(caution->id);
-        }
-        return out;
-    }
-
-private:
-    const Library& library_;
-    const UnitTraits& unit_;
-    std::vector<const Caution*> list_;
-};
 
 /// Everything the parts of a report are made from.
 struct Source {
@@ -339,7 +286,7 @@ void add_fault_cautions(const Source& source, const Report& report, CautionList&
     }
 }
 
-std::vector<ReportCaution> all_cautions(const Source& source, const Report& report) {
+CautionList all_cautions(const Source& source, const Report& report) {
     CautionList cautions(source.library, source.the_case.unit);
     cautions.add(source.keep_off);
     add_fault_cautions(source, report, cautions);
@@ -354,6 +301,10 @@ std::vector<ReportCaution> all_cautions(const Source& source, const Report& repo
     }
     for (const Caution& caution : source.library.cautions)
         if (caution.on_retire && report.action == Action::retire) cautions.add(caution.id);
+    return cautions;
+}
+
+std::vector<ReportCaution> with_texts(const CautionList& cautions) {
     std::vector<ReportCaution> out;
     for (const Caution* caution : cautions.sorted()) {
         out.push_back({caution->id, caution->text});
@@ -419,7 +370,12 @@ Report build_report(const UnitModel& model, const Case& the_case, const Findings
     for (const RepairOption& option : decision.repairs) {
         report.repairs.push_back(repair_of(source, option));
     }
-    report.cautions = all_cautions(source, report);
+    CautionList cautions = all_cautions(source, report);
+    report.cautions = with_texts(cautions);
+    for (const ReportTest& other : report.alternatives) {
+        cautions.add(other.cautions);
+    }
+    report.named_cautions = with_texts(cautions);
     report.plug_stays_out = !source.keep_off.empty();
     if (report.action == Action::refer || report.action == Action::retire)
         for (const ReportCaution& caution : report.cautions)

@@ -188,7 +188,7 @@ std::string to_json(const Report& report, int indent) {
         {"name", report.library_name}, {"version", report.library_version}, {"overlays", report.overlays}};
     // Cautions stand first as well as in their place, so that a reader of a long result meets them.
     out["cautions"] = Json::array();
-    for (const ReportCaution& caution : report.cautions) {
+    for (const ReportCaution& caution : report.named_cautions) {
         out["cautions"].push_back({{"id", caution.id}, {"text", caution.text}});
     }
     out["conclusion"] = report.conclusion;
