@@ -100,7 +100,7 @@ void CaseRunner::answer(const CaseText& item, const Case& the_case, BatchEntry& 
     const Posterior posterior = infer_for_line(model, findings, plans);
     std::optional<Decision> decision;
     if (plans) decision = decide(model, the_case, findings, posterior, job_state(model, the_case), options_.plan);
-    const Diagnosed diagnosed{the_case, model, findings, posterior, decision ? &*decision : nullptr};
+    const Diagnosed diagnosed{the_case, model, findings, posterior, decision ? &*decision : nullptr, entry.diagnostics};
     entry.verdict = verdict_of(diagnosed);
     if (options_.lines && writer_ && !plans)
         writer_->append(entry.line, diagnosed);

@@ -17,6 +17,7 @@ struct Diagnosed {
     const Findings& findings;
     const Posterior& posterior;
     const Decision* decision;  ///< null when the next step was not asked for
+    const Diagnostics& input;  ///< warnings of the reader
 };
 
 class FastReader;

@@ -271,6 +271,11 @@ void LineWriter::append_warnings(const Diagnosed& diagnosed) {
         line_ << known->second;
         any = true;
     }
+    for (const Diagnostic& warning : diagnosed.input) {
+        if (any) line_ << ',';
+        line_ << quoted(present::input_warning(warning));
+        any = true;
+    }
 }
 
 void LineWriter::append(std::string& out, const Diagnosed& diagnosed) {

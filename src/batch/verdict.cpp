@@ -3,6 +3,7 @@
 #include "batch/case_runner.hpp"
 #include "frostread/batch.hpp"
 #include "frostread/present.hpp"
+#include "present/report_words.hpp"
 
 namespace frostread::batch {
 
@@ -49,6 +50,7 @@ std::string result_line(const Diagnosed& diagnosed, const BatchOptions& options)
     const Decision none;
     Report report = build_report(diagnosed.model, diagnosed.the_case, diagnosed.findings, diagnosed.posterior,
                                  diagnosed.decision != nullptr ? *diagnosed.decision : none, report_options);
+    for (const Diagnostic& warning : diagnosed.input) report.warnings.push_back(present::input_warning(warning));
     shorten(report, options);
     std::string line = to_json(report, -1);
     if (diagnosed.decision != nullptr) return line;

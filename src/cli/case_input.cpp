@@ -36,7 +36,7 @@ Diagnostics add_typed(const CaseInput& input, const Library& library, Case& the_
 }
 
 Case read_case_input(Context& context, const CaseInput& input, const Library& library,
-                     const std::vector<std::string>& can_not) {
+                     const std::vector<std::string>& can_not, Diagnostics& warnings) {
     if (input.file.empty() && input.readings.empty() && input.traits.empty()) {
         throw Stop(ExitCode::usage, "nothing to diagnose: give a case file, readings with -r, or - for standard input");
     }
@@ -54,6 +54,7 @@ Case read_case_input(Context& context, const CaseInput& input, const Library& li
         throw Stop(ExitCode::bad_input, std::move(problems), "nothing was diagnosed");
     }
     print_diagnostics(context, problems);
+    warnings = std::move(problems);
     for (std::string& what : missing_things(library, can_not)) the_case.job.cannot.push_back(std::move(what));
     return the_case;
 }

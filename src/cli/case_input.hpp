@@ -25,9 +25,10 @@ struct CaseInput {
 void add_case_input(CLI::App& command, CaseInput& input);
 
 /// Reads the file, then adds what was typed; every problem of both is reported at once. `can_not` is
-/// added to what the person cannot do. Stops with usage when there is nothing to read.
+/// added to what the person cannot do. Stops with usage when there is nothing to read. Warnings are printed, and
+/// handed over for results that keep them.
 [[nodiscard]] Case read_case_input(Context& context, const CaseInput& input, const Library& library,
-                                   const std::vector<std::string>& can_not = {});
+                                   const std::vector<std::string>& can_not, Diagnostics& warnings);
 
 /// Adds readings and traits as typed; problems come back, nothing is thrown.
 [[nodiscard]] Diagnostics add_typed(const CaseInput& input, const Library& library, Case& the_case);

@@ -23,7 +23,7 @@ namespace frostread::cli {
 
 namespace {
 
-constexpr std::size_t kMostMessages = 20;  ///< warnings and errors printed on standard error
+constexpr std::size_t kMostMessages = 20;  ///< of errors, and of warnings, printed on standard error
 
 struct Options {
     std::vector<std::string> inputs;
@@ -136,9 +136,8 @@ public:
 
     ExitCode finish(const OldRun* old) {
         progress_.clear();
-        if (messages_ > kMostMessages)
-            context_.err << fmt::format("… and {} more; each stands in its place in the results\n",
-                                        messages_ - kMostMessages);
+        say_more(errors_, "error", "each stands in its place in the results");
+        say_more(warnings_, "warning", options_.csv ? "the lines of JSON hold each" : "each stands with its case");
         const bool stopped = options_.strict && bad_ > 0;
         if (stopped && !options_.out.empty()) {
             context_.err << fmt::format("{} cases, then a bad one; stopped, nothing written to {}\n", cases_ - 1,
@@ -164,12 +163,19 @@ public:
 private:
     void say(const Diagnostics& diagnostics) {
         for (const Diagnostic& one : diagnostics) {
-            if (++messages_ > kMostMessages) continue;
+            const bool is_error = one.severity == Severity::error;
+            if (++(is_error ? errors_ : warnings_) > kMostMessages) continue;
             progress_.clear();
-            const char* kind = one.severity == Severity::error ? "error" : "warning";
+            const char* kind = is_error ? "error" : "warning";
             context_.err << fmt::format("{}: {}: {} [{}]\n", batch::where_words(one), kind, batch::what_words(one),
                                         one.id);
         }
+    }
+
+    void say_more(std::size_t count, const char* kind, const char* where) {
+        if (count <= kMostMessages) return;
+        const std::size_t more = count - kMostMessages;
+        context_.err << fmt::format("… and {} more {}{}; {}\n", more, kind, more == 1 ? "" : "s", where);
     }
 
     void take_change(const BatchEntry& entry) {
@@ -190,7 +196,7 @@ private:
     ScoreReport score_;
     CompareReport compare_;
     bool keeps_results_ = true;
-    std::size_t cases_ = 0, bad_ = 0, messages_ = 0;
+    std::size_t cases_ = 0, bad_ = 0, errors_ = 0, warnings_ = 0;
 };
 
 /// More threads than that answer no sooner, and each takes memory of its own.

@@ -11,6 +11,7 @@
 #include "cli/options.hpp"
 #include "cli/plan_choice.hpp"
 #include "frostread/present.hpp"
+#include "present/report_words.hpp"
 
 namespace frostread::cli {
 
@@ -91,7 +92,8 @@ ExitCode run_diagnose(const Options& options, Context& context) {
     refuse_clash(context, {{"--html", options.html}},
                  {options.input.file, options.library.folder, options.library.extra});
     auto library = std::make_shared<const Library>(load_chosen_library(context, options.library));
-    Case the_case = read_case_input(context, options.input, *library, options.plan.can_not);
+    Diagnostics input_warnings;
+    Case the_case = read_case_input(context, options.input, *library, options.plan.can_not, input_warnings);
     if (options.plan.worth) {
         the_case.unit.numbers["worth"] = *options.plan.worth;
     }
@@ -107,11 +109,16 @@ ExitCode run_diagnose(const Options& options, Context& context) {
     infer_options.max_faults = options.max_faults;
     const Report report = diagnose(model, the_case, plan, infer_options, report_options);
 
+    // Text goes to a person who has just seen the warnings; a page and a result are read later.
+    Report kept = report;
+    for (const Diagnostic& warning : input_warnings) {
+        kept.warnings.push_back(present::input_warning(warning));
+    }
     if (!options.html.empty()) {
-        write_output(options.html, to_html(report));
+        write_output(options.html, to_html(kept));
     }
     if (options.json) {
-        context.out << to_json(report);
+        context.out << to_json(kept);
     } else {
         context.out << to_text(report, {context.out_style, options.rows, why});
     }

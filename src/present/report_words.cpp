@@ -256,6 +256,15 @@ std::string conclusion_sentence(const Report& report, double confidence) {
     return "These readings alone do not tell what is wrong.";
 }
 
+std::string input_warning(const Diagnostic& warning) {
+    std::string words = warning.place.pointer.empty() ? "" : warning.place.pointer + ": ";
+    words += warning.what;
+    if (!warning.expected.empty()) words += "; expected " + warning.expected;
+    const bool is_name = warning.suggestion.find(' ') == std::string::npos;
+    if (warning.suggestion.empty()) return words + ".";
+    return words + (is_name ? "; did you mean " + warning.suggestion + "?" : "; " + warning.suggestion + ".");
+}
+
 std::string question_words(const ReportQuestion& question) {
     constexpr std::size_t kShown = 3;
     std::string words = fmt::format("{} ({}) {}", question.question, minutes_words(question.minutes), question.how);

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "frostread/diagnostic.hpp"
 #include "frostread/report.hpp"
 
 /// Words for the values of the engine and the planner: names, quantities, sentences.
@@ -37,6 +38,9 @@ struct ValueWords {
 /// One sentence per reading that is not (fully) evidence, and why; none twice.
 [[nodiscard]] std::vector<std::string> note_sentences(const Library& library, const Case& the_case,
                                                       const Findings& findings);
+
+/// A warning of the reader about a key or a value of a case, as a sentence that does not depend on the file.
+[[nodiscard]] std::string input_warning(const Diagnostic& warning);
 
 /// What to ask first and what the answers would lead to: "How is the unit laid out? (under 1 min) …".
 [[nodiscard]] std::string question_words(const ReportQuestion& question);
