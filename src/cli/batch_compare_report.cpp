@@ -22,6 +22,10 @@ std::string or_none(const std::string& text) {
     return text.empty() ? "none" : text;
 }
 
+std::string counted(std::size_t cases) {
+    return fmt::format("{} case{}", cases, cases == 1 ? "" : "s");
+}
+
 std::string step_words(const BatchVerdict& verdict) {
     return verdict.action.value_or("none") + (verdict.fault.empty() ? "" : " " + verdict.fault);
 }
@@ -74,11 +78,12 @@ std::string CompareReport::text() const {
             out += fmt::format("{:<32}{:<32}{:>9}\n", pair.first, pair.second, count);
         out += fmt::format("{:<64}{:>9}\n", "the same", compared_ - leaders_);
     }
-    out += fmt::format("{}{} of {} cases changed: {} leader, {} verdict, {} next test\n", out.empty() ? "" : "\n",
-                       changed_, compared_, leaders_, verdicts_, tests_);
-    if (new_ > 0) out += fmt::format("{} cases are not in the earlier run\n", new_);
+    out += fmt::format("{}{} of {} changed: {} leader, {} verdict, {} next test\n", out.empty() ? "" : "\n", changed_,
+                       counted(compared_), leaders_, verdicts_, tests_);
+    if (new_ > 0) out += fmt::format("{} {} not in the earlier run\n", counted(new_), new_ == 1 ? "is" : "are");
     if (old_count_ > compared_)
-        out += fmt::format("{} cases of the earlier run are not here\n", old_count_ - compared_);
+        out += fmt::format("{} of the earlier run {} not here\n", counted(old_count_ - compared_),
+                           old_count_ - compared_ == 1 ? "is" : "are");
     out += "Cautions stand in each case's own result: read them before a test that is named here.\n";
     return out;
 }

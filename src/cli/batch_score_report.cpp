@@ -85,8 +85,11 @@ std::vector<std::string> ScoreReport::systems() const {
 }
 
 std::string ScoreReport::text() const {
-    std::string out = fmt::format("{} closed cases scored, {} faults found; {} cases not closed, {} bad\n", cases_,
-                                  found_, open_, bad_);
+    const auto counted = [](std::size_t count, const char* what) {
+        return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
+    };
+    std::string out = fmt::format("{} scored, {} found; {} not closed, {} bad\n", counted(cases_, "closed case"),
+                                  counted(found_, "fault"), counted(open_, "case"), bad_);
     if (drawn_ > 0) out += fmt::format("{}\n", kDrawnWarning);
     if (cases_ == 0) return out;
     out += fmt::format("\n{:<44}{:>9.1f} %\n", "found fault stands first", 100.0 * share(first_, found_));
@@ -134,6 +137,8 @@ std::string ScoreReport::text() const {
 
 std::string ScoreReport::json() const {
     using Json = nlohmann::ordered_json;
+    // A figure about nothing is no figure: 0 would read as the best or the worst there is.
+    const auto known = [](std::size_t count, double value) { return count == 0 ? Json(nullptr) : Json(value); };
     Json out = {{"frostread_score", 1},
                 {"cases", cases_},
                 {"found", found_},
@@ -141,11 +146,11 @@ std::string ScoreReport::json() const {
                 {"bad", bad_},
                 {"drawn", drawn_},
                 {"note", drawn_ > 0 ? kDrawnWarning : ""},
-                {"top1", share(first_, found_)},
-                {"top3", share(first_three_, found_)},
-                {"log_loss", per_found(loss_)},
-                {"brier", per_case(brier_)},
-                {"ece", calibration_.expected_error()},
+                {"top1", known(found_, share(first_, found_))},
+                {"top3", known(found_, share(first_three_, found_))},
+                {"log_loss", known(found_, per_found(loss_))},
+                {"brier", known(cases_, per_case(brier_))},
+                {"ece", known(cases_, calibration_.expected_error())},
                 {"calibration", Json::array()},
                 {"systems", Json::array()},
                 {"worst", Json::array()}};
@@ -154,8 +159,8 @@ std::string ScoreReport::json() const {
         out["calibration"].push_back({{"above", static_cast<double>(i) / 10.0},
                                       {"up_to", static_cast<double>(i + 1) / 10.0},
                                       {"cases", bin.count},
-                                      {"mean_forecast", bin.mean_forecast()},
-                                      {"share_true", bin.share_true()}});
+                                      {"mean_forecast", known(bin.count, bin.mean_forecast())},
+                                      {"share_true", known(bin.count, bin.share_true())}});
     }
     for (const auto& [pair, count] : systems_)
         out["systems"].push_back({{"found", pair.first}, {"predicted", pair.second}, {"count", count}});

@@ -67,8 +67,8 @@ ExitCode draw(const Options& options, Context& context) {
     for (std::uint64_t number = 0; number < options.draw && !output.broken(); ++number)
         output.line(write_case(draw_closed_case(compiled, seed, number, options.readings.value_or(kReadings)), -1));
     output.commit();
-    context.err << fmt::format("{} invented cases, seed {}: they test the arithmetic, not the truth of the rules\n",
-                               options.draw, seed);
+    context.err << fmt::format("{} invented case{}, seed {}: they test the arithmetic, not the truth of the rules\n",
+                               options.draw, options.draw == 1 ? "" : "s", seed);
     return ExitCode::done;
 }
 

@@ -121,7 +121,7 @@ TEST_CASE("compare: another leader is shown with both probabilities and the read
     CHECK(text.find("-> evaporator-fan-stopped") != std::string::npos);
     CHECK(text.find("not counted") != std::string::npos);
     CHECK(report.changed() == 1);
-    CHECK(report.text().find("1 of 1 cases changed: 1 leader") != std::string::npos);
+    CHECK(report.text().find("1 of 1 case changed: 1 leader") != std::string::npos);
     const nlohmann::json json = nlohmann::json::parse(report.json());
     CHECK(json["leaders"][0]["before"] == "condenser-dirty");
     CHECK(nlohmann::json::parse(report.json_line(out.entries[0]))["before"]["leader"] == "condenser-dirty");
