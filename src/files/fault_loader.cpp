@@ -17,6 +17,7 @@ using json::Value;
 
 constexpr json::NumberDemand kAtLeastZero{0.0, std::nullopt, false};
 constexpr json::NumberDemand kAboveZero{0.0, std::nullopt, true};
+constexpr json::NumberDemand kPerThousand{0.0, 1000.0, true};  ///< the cause of every single call at the most
 constexpr double kShareSlack = 0.005;
 constexpr double kSumSlack = 1e-9;
 
@@ -296,7 +297,7 @@ void read_fault(LibraryDraft& draft, const Site& site, const std::string& file_s
     if (fault.system.empty()) fields.need("system", "the id of a system");
     fault.what = fields.text("what");
     fault.recognise = fields.optional_text("recognise");
-    fault.frequency = fields.number("frequency", kAboveZero);
+    fault.frequency = fields.number("frequency", kPerThousand);
     if (const auto list = fields.array("multipliers")) read_multipliers(draft, fault, *list, problems);
     fault.where = draft.trait_condition(fields, "where");
     if (const auto list = fields.array("grades")) read_grades(draft, fault, *list, problems);

@@ -284,7 +284,10 @@ TEST_CASE("mistakes in a file of faults") {
     CHECK(complaint_of(kFaults, "{ \"system\": \"airflow\",", "{ \"system\": \"airfow\",") ==
           "/system unknown-system: no system is named \"airfow\" |  | airflow\n");
     CHECK(complaint_of(kFaults, "\"frequency\": 30", "\"frequency\": 0") ==
-          "/faults/0/frequency out-of-range: \"frequency\" is 0 | a number above 0 | \n");
+          "/faults/0/frequency out-of-range: \"frequency\" is 0 | a number above 0 and at most 1000 | \n");
+    CHECK(complaint_of(kFaults, "\"frequency\": 30", "\"frequency\": 1e308") ==
+          "/faults/0/frequency out-of-range: \"frequency\" is 1e308 | a number above 0 and at most 1000 | \n");
+    CHECK(complaint_of(kFaults, "\"frequency\": 30", "\"frequency\": 1000") == "");
     CHECK(complaint_of(kFaults, "\"name\": \"fan iced\", ", "\"name\": \"fan iced\", \"aliases\": [\"nofan\"], ") ==
           "/faults/1/aliases alias-clash: the alias \"nofan\" of fan-iced is taken by the fault fan-stopped | an alias "
           "of "
