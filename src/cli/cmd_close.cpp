@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <memory>
 #include <ostream>
+#include <span>
 
 #include "base/text.hpp"
 #include "cli/case_store.hpp"
@@ -66,6 +67,18 @@ std::string resolve_found(const Library& library, const std::string& typed, Diag
     return "";
 }
 
+/// Work that the rules do not know may well have been done; a slip is told all the same.
+void warn_of_unknown_remedy(const Library& library, const std::string& remedy, Diagnostics& problems) {
+    std::vector<std::string> known{"retired", "none"};
+    for (const Fault& fault : library.faults) known.push_back(fault.remedy.id);
+    if (std::find(known.begin(), known.end(), remedy) != known.end()) return;
+    Diagnostic warning =
+        problem("unknown-remedy", fmt::format("no remedy is named \"{}\"; it is kept as it is", remedy),
+                std::string(text::nearest(remedy, std::span<const std::string>(known))));
+    warning.severity = Severity::warning;
+    problems.push_back(std::move(warning));
+}
+
 Closed make_closing(const Options& options, const Library& library, Context& context) {
     Diagnostics problems;
     Closed closed;
@@ -76,6 +89,7 @@ Closed make_closing(const Options& options, const Library& library, Context& con
         }
     }
     closed.remedy = options.remedy;
+    warn_of_unknown_remedy(library, options.remedy, problems);
     closed.note = options.note;
     closed.at = context.now();
     for (const std::string& typed : options.proof) {
