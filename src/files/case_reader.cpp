@@ -30,10 +30,10 @@ std::string keep_unknown(Fields& fields, std::string_view subject) {
         kept += member.raw();
         const std::string nearest = fields.nearest_key(member.key());
         if (nearest.empty()) continue;
-        fields.problems().warning_at_key(
-            member, "unknown-key",
-            fmt::format("a {} has no key {}; it is kept and not used", subject, text::quoted(member.key())), "",
-            nearest);
+        fields.problems().warning_at_key(member, "unknown-key",
+                                         fmt::format("{} has no key {}; it is kept and not used",
+                                                     json::with_article(subject), text::quoted(member.key())),
+                                         "", nearest);
     }
     if (!kept.empty()) kept += '}';
     return kept;

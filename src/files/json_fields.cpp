@@ -50,11 +50,16 @@ std::string_view kind_words(Kind kind) {
     return "a value";
 }
 
+std::string with_article(std::string_view noun) {
+    const bool vowel = !noun.empty() && std::string_view("aeio").find(noun.front()) != std::string_view::npos;
+    return fmt::format("{} {}", vowel ? "an" : "a", noun);
+}
+
 Fields::Fields(const Value& value, Problems& problems, std::string_view subject)
     : value_(value), problems_(&problems), subject_(subject), valid_(value.is(Kind::object)) {
     if (!valid_) {
         problems.error(value, "wrong-type",
-                       fmt::format("{} stands where a {} belongs", kind_words(value.kind()), subject),
+                       fmt::format("{} stands where {} belongs", kind_words(value.kind()), with_article(subject)),
                        "an object { … }");
     }
 }
@@ -199,7 +204,7 @@ std::string Fields::nearest_key(std::string_view key) const {
 void Fields::finish() {
     for (const Value member : unknown()) {
         problems_->error_at_key(member, "unknown-key",
-                                fmt::format("a {} has no key {}", subject_, text::quoted(member.key())), "",
+                                fmt::format("{} has no key {}", with_article(subject_), text::quoted(member.key())), "",
                                 nearest_key(member.key()));
     }
 }

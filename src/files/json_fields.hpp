@@ -17,6 +17,9 @@ namespace frostread::json {
 /// "an object", "a text", "a number" … as it stands in a message.
 [[nodiscard]] std::string_view kind_words(Kind kind);
 
+/// "a check", "an area".
+[[nodiscard]] std::string with_article(std::string_view noun);
+
 /// The words of an enumeration.
 template <class T>
 struct Word {

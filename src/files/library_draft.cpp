@@ -91,7 +91,7 @@ std::string LibraryDraft::optional_reference(json::Fields& fields, std::string_v
 }
 
 std::string LibraryDraft::reference(json::Fields& fields, std::string_view key, Thing thing) {
-    const auto member = fields.need(key, fmt::format("the id of a {}", to_word(thing)));
+    const auto member = fields.need(key, "the id of " + json::with_article(to_word(thing)));
     if (!member || !fields.demand_kind(*member, json::Kind::string, key)) return "";
     refer(thing, std::string(member->string()), {*member, &fields.problems()});
     return std::string(member->string());
