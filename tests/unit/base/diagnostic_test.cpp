@@ -1,8 +1,11 @@
 #include "frostread/diagnostic.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <regex>
+#include <set>
 #include <string>
 
 #include "base/diagnostic_table.hpp"
@@ -29,6 +32,29 @@ TEST_CASE("diagnostics are put in the order of their places") {
     CHECK(count(all, Severity::warning) == 1);
     append(all, {Diagnostic{}});
     CHECK(all.size() == 5);
+}
+
+// A scan of the sources: whoever writes a diagnostic with a new id has to list it.
+TEST_CASE("every id that a source gives a diagnostic stands in the table") {
+    const std::regex by_call(
+        R"re(\b(?:problem|trouble|refuse|error|warning|say)\(\s*(?:[^"();]*,\s*)?"([a-z]+(?:-[a-z]+)+)")re");
+    const std::regex by_name(R"re(\.id = "([a-z]+(?:-[a-z]+)+)")re");
+    std::set<std::string> known, used;
+    for (const DiagnosticEntry& entry : diagnostic_table()) known.emplace(entry.id);
+    for (const char* folder : {"/src/cli", "/src/review", "/src/files"})
+        for (const auto& file : std::filesystem::directory_iterator(test::source_dir() + folder)) {
+            if (file.path().extension() != ".cpp") continue;
+            std::ifstream stream(file.path());
+            const std::string source((std::istreambuf_iterator<char>(stream)), {});
+            for (const std::regex* way : {&by_call, &by_name})
+                for (std::sregex_iterator it(source.begin(), source.end(), *way), end; it != end; ++it)
+                    used.insert((*it)[1]);
+        }
+    CHECK(used.size() > 30);
+    for (const std::string& id : used) {
+        CAPTURE(id);
+        CHECK(known.count(id) == 1);
+    }
 }
 
 TEST_CASE("the page of diagnostics holds exactly the ids of the table") {
