@@ -15,7 +15,7 @@ namespace {
 using namespace plan;
 
 constexpr double kLikelierThanNot = 0.5;  ///< enough to act on where going on is dangerous
-constexpr double kLeastRepair = 0.005;  ///< repairs below this probability are not listed
+constexpr double kLeastRepair = 0.005;    ///< repairs below this probability are not listed
 constexpr std::size_t kMostRepairs = 8;
 constexpr std::size_t kMostAlternatives = 8;
 constexpr double kProofShare = 0.2;           ///< a powered proof may cost this share of the step that ends it
