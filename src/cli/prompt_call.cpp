@@ -20,6 +20,7 @@ namespace {
 constexpr const char* kHelp =
     R"(Type what you saw or measured, in any order, several on a line:
   fz 15F   frost inlet   ohm heater 22   fan blows, cond clean   fan blows?
+The answer to the test that was just proposed needs no name: weak
 A check goes by its name, its alias or its first letters; "?" behind a value
 means that you are not sure. A later reading replaces the earlier one.
 

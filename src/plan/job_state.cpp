@@ -30,6 +30,8 @@ JobState job_state(const UnitModel& model, const Case& the_case) {
     job.open_areas = the_case.job.open_areas;
     if (the_case.job.power == "off") job.power = Power::off;
     job.cannot = the_case.job.cannot;
+    for (const Who who : {Who::anyone, Who::technician, Who::licensed})
+        if (to_word(who) == the_case.job.may) job.may = who;
     for (CheckIndex check = 0; check < compiled.check_count(); ++check) {
         const std::string& id = compiled.library().checks[check].id;
         if (latest_reading(the_case, id)) {
