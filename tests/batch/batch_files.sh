@@ -3,31 +3,12 @@
 # sh batch_files.sh PROGRAM
 set -eu
 program=$1
+here=$(CDPATH= cd -- "$(dirname -- "$0")" && pwd)
 folder=$(mktemp -d)
 writer=
 trap 'exec 7>&-; rm -rf "$folder"' EXIT
 cd "$folder"
-failed=0
-
-call() {
-    code=0
-    "$@" >out 2>err || code=$?
-}
-expect() {
-    if [ "$code" -ne "$1" ]; then
-        echo "FAILED: $2: exit code $code, expected $1"
-        cat err
-        failed=1
-    fi
-}
-check() {
-    what=$1
-    shift
-    if ! "$@"; then
-        echo "FAILED: $what"
-        failed=1
-    fi
-}
+. "$here/expectations.sh"
 # wait_for CONDITION: up to a minute.
 wait_for() {
     tries=0

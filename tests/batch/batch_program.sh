@@ -2,31 +2,11 @@
 # frostread batch and practice --draw as a script meets them.  sh batch_program.sh PROGRAM
 set -eu
 program=$1
+here=$(CDPATH= cd -- "$(dirname -- "$0")" && pwd)
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 cd "$folder"
-failed=0
-
-# expect CODE WHAT: compares the exit code of the last `call`.
-call() {
-    code=0
-    "$@" >out 2>err || code=$?
-}
-expect() {
-    if [ "$code" -ne "$1" ]; then
-        echo "FAILED: $2: exit code $code, expected $1"
-        cat err
-        failed=1
-    fi
-}
-check() {
-    what=$1
-    shift
-    if ! "$@"; then
-        echo "FAILED: $what"
-        failed=1
-    fi
-}
+. "$here/expectations.sh"
 
 call "$program" practice --draw 40 --seed 5 --readings 8
 expect 0 "drawing"
