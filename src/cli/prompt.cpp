@@ -8,6 +8,7 @@
 #include <streambuf>
 #include <utility>
 
+#include "base/text.hpp"
 #include "cli/options.hpp"
 #include "cli/prompt_words.hpp"
 #include "frostread/files.hpp"
@@ -101,9 +102,31 @@ LineInput::Line Desk::ask() {
     return input_->read(store_.saved() ? "> " : "(not kept) > ");
 }
 
-void Desk::heed(const std::string& typed) {
+bool Desk::heed(const std::string& typed) {
     const std::vector<std::string> cautions = cautions_of_alarm(session_->library(), typed);
-    if (!cautions.empty()) print(present::caution_block(session_->tell(cautions), style()));
+    if (cautions.empty()) return false;
+    print(present::caution_block(session_->tell(cautions), style()));
+    for (const std::string& id : cautions)
+        if (std::find(dangers_.begin(), dangers_.end(), id) == dangers_.end()) dangers_.push_back(id);
+    Event note;
+    note.kind = Event::Kind::note;
+    note.text = "danger: " + std::string(text::trim(typed));
+    static_cast<void>(step({note}));
+    return true;
+}
+
+void Desk::remind() {
+    for (const std::string& id : dangers_)
+        print(present::caution_block(
+            {{id, fmt::format("You spoke of this: {}. What is proposed waits until it is over; then say: safe.",
+                              find_caution(session_->library(), id)->name)}},
+            style()));
+}
+
+bool Desk::declare_safe() {
+    const bool was = !dangers_.empty();
+    dangers_.clear();
+    return was;
 }
 
 void Desk::keep() {

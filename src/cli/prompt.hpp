@@ -46,8 +46,12 @@ public:
     [[nodiscard]] LineInput::Line ask();
     const View& step(std::vector<Event> line);
     const View& undo();
-    /// Tells at once what to do where a line speaks of gas, smoke or a shock, whatever else it says.
-    void heed(const std::string& typed);
+    /// Tells at once what to do where a line speaks of gas, smoke or a shock, whatever else it says, and keeps the line
+    /// as a note. From then on remind() says what still stands, until declare_safe(). True when it does.
+    bool heed(const std::string& typed);
+    void remind();
+    /// False when there was nothing to declare.
+    bool declare_safe();
     /// "save" and "save FILE": what to tell.
     [[nodiscard]] std::string save(const std::string& file);
     /// Text to the person, wrapped.
@@ -69,7 +73,8 @@ private:
     std::unique_ptr<Session> session_;
     std::unique_ptr<LineInput> input_;
     bool warned_ = false;
-    bool touched_ = false;  ///< something was accepted in this session
+    bool touched_ = false;              ///< something was accepted in this session
+    std::vector<std::string> dangers_;  ///< ids of cautions that the person called up
 };
 
 [[nodiscard]] ExitCode run_call(Context& context, const SessionChoice& choice);

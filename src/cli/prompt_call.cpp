@@ -37,6 +37,7 @@ unit TRAIT=VALUE …    what the unit is: unit layout=freezer-top age_years=11
 no meter              what is not here: meter, helper, licence or a tool
 card NAME             how a check is done; all about a fault or a caution
 note TEXT             goes with the last reading
+safe                  the gas, smoke or shock you spoke of is over
 save [FILE]           keep it now, or from now on in FILE
 quit                  end; also Ctrl-D and Ctrl-C. Everything is kept
 )";
@@ -59,7 +60,7 @@ private:
         std::string_view name;
         bool (CallPrompt::*run)(const std::string& rest);  ///< false: the session ends
     };
-    static constexpr std::array<Command, 18> commands();
+    static constexpr std::array<Command, 19> commands();
 
     static std::vector<std::string> names() {
         std::vector<std::string> out;
@@ -89,18 +90,30 @@ private:
             desk_.say("that line is not text in UTF-8. nothing recorded.");
             return true;
         }
-        desk_.heed(line);
+        const bool danger = desk_.heed(line);
         const std::size_t blank = line.find_first_of(" \t");
         const std::string word = text::to_lower(line.substr(0, blank));
         const std::string rest(blank == std::string::npos ? std::string_view{} : text::trim(line.substr(blank)));
         for (const Command& command : commands())
             if (command.name == word) return (this->*command.run)(rest);
         if (states_trait(line)) return unit(line);
+        if (danger && read_words(line, desk_.session().library(), desk_.units()).readings.empty()) {
+            desk_.say("Put down as a note. Say: safe, once that is over.");
+            return true;
+        }
         readings(line);
         return true;
     }
 
-    void update(const View& view) { desk_.print(present::call_update(view, desk_.style())); }
+    void update(const View& view) {
+        desk_.print(present::call_update(view, desk_.style()));
+        desk_.remind();
+    }
+
+    bool safe(const std::string& /*rest*/) {
+        desk_.say(desk_.declare_safe() ? "Good. Going on." : "No danger was spoken of.");
+        return true;
+    }
 
     void one(Event event) {
         std::vector<Event> line;
@@ -133,16 +146,13 @@ private:
     /// "weak", "4 C": an answer to the test that was just proposed, whose name nobody wants to type.
     [[nodiscard]] std::optional<Event> answer_to_next(const std::string& line) {
         const Report& report = desk_.session().view().report;
-        // "ok" alone may as well say "I will", and what begins like a check is one.
+        if (report.action != Action::test || !report.test) return std::nullopt;
         const Library& library = desk_.session().library();
-        if (report.action != Action::test || !report.test || text::equal_ignoring_case(line, "ok") ||
-            !match_check(library, line.substr(0, line.find_first_of(" \t"))).matches.empty())
-            return std::nullopt;
-        Result<Reading> reading = parse_reading(report.test->check, line, library, desk_.units());
+        auto reading = bare_answer(line, *find_check(library, report.test->check), library, desk_.units());
         if (!reading) return std::nullopt;
         Event event;
         event.kind = Event::Kind::reading;
-        event.reading = *reading;
+        event.reading = std::move(*reading);
         return event;
     }
 
@@ -156,6 +166,7 @@ private:
             readings("next " + rest);
             return true;
         }
+        desk_.remind();
         desk_.print(present::next_step(desk_.session().view().report, desk_.style()));
         return true;
     }
@@ -197,6 +208,7 @@ private:
     }
 
     bool no(const std::string& rest) {
+        if (answers_next(rest, "no")) return true;
         if (rest.empty()) return trouble("no what? such as: no meter");
         const Library& library = desk_.session().library();
         const NameMatch match = match_missing(library, rest);
@@ -392,7 +404,7 @@ private:
     Desk desk_;
 };
 
-constexpr std::array<CallPrompt::Command, 18> CallPrompt::commands() {
+constexpr std::array<CallPrompt::Command, 19> CallPrompt::commands() {
     return {{{"next", &CallPrompt::next},
              {"why", &CallPrompt::why},
              {"if", &CallPrompt::what_if},
@@ -407,6 +419,7 @@ constexpr std::array<CallPrompt::Command, 18> CallPrompt::commands() {
              {"card", &CallPrompt::card},
              {"note", &CallPrompt::note},
              {"unit", &CallPrompt::unit},
+             {"safe", &CallPrompt::safe},
              {"save", &CallPrompt::save},
              {"help", &CallPrompt::help},
              {"quit", &CallPrompt::quit},

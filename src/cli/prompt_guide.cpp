@@ -30,6 +30,7 @@ back         takes the last answer back and asks again
 show         everything that was put down so far
 note TEXT    goes with the last answer
 save FILE    keeps the case in another file from now on
+safe         the gas, smoke or shock you spoke of is over
 stop         ends with a summary; start again later and it goes on here
 )";
 
@@ -67,7 +68,10 @@ public:
                 desk_.say("That line is not text in UTF-8. Please type it again.");
                 continue;
             }
-            desk_.heed(line.text);
+            if (desk_.heed(line.text)) {
+                desk_.say("Put down as a note. Answer once that is over, and say: safe.");
+                continue;
+            }
             if (!take(std::string(text::trim(line.text)))) return desk_.leave(LineInput::End::none);
         }
     }
@@ -95,6 +99,7 @@ private:
     void ask() {
         desk_.print("\n");
         if (question().about != GuideQuestion::About::none) {
+            desk_.remind();
             desk_.print(present::question_text(question(), desk_.style()));
             return;
         }
@@ -121,6 +126,11 @@ private:
         if (is_one_of(word, {"stop", "quit", "exit", "q"})) return !stop();
         if (is_one_of(word, {"back", "b", "undo"})) {
             after(desk_.undo());
+            return true;
+        }
+        if (word == "safe") {
+            desk_.say(desk_.declare_safe() ? "Good. Going on." : "No danger was spoken of.");
+            ask();
             return true;
         }
         if (is_one_of(word, {"help", "?"})) {

@@ -390,23 +390,6 @@ CheckAndRest split_check(const Library& library, std::string_view typed) {
     return {meant_check(library, words.empty() ? "" : words.front()), ""};
 }
 
-std::vector<std::string> cautions_of_alarm(const Library& library, std::string_view line) {
-    std::vector<std::string> words(1);
-    for (const char c : text::to_lower(line)) {
-        if (c >= 'a' && c <= 'z')
-            words.back() += c;
-        else if (c == '=')
-            words.back().clear();  // "gas=R-134a" names a trait
-        else
-            words.emplace_back();
-    }
-    std::vector<std::string> ids;
-    for (const Caution& caution : library.cautions)
-        if (std::find_first_of(words.begin(), words.end(), caution.alarm.begin(), caution.alarm.end()) != words.end())
-            ids.push_back(caution.id);
-    return ids;
-}
-
 std::vector<std::string> completions(std::string_view before_cursor, const Library& library,
                                      const std::vector<std::string>& commands) {
     const std::size_t part = before_cursor.find_last_of(",;");

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -80,6 +81,11 @@ struct CheckAndRest {
 
 /// "layout=freezer-top age_years=11" in its parts: at commas and semicolons, and before a word that holds "=".
 [[nodiscard]] std::vector<std::string> split_traits(std::string_view typed);
+
+/// A line that is nothing but an answer to this check. A word that names another check is one only when it is exactly
+/// one of the answers; "ok" alone may as well say "I will".
+[[nodiscard]] std::optional<Reading> bare_answer(const std::string& line, const Check& check, const Library& library,
+                                                 UnitPreference bare_numbers);
 
 /// Cautions with an alarm word that stands in the line.
 [[nodiscard]] std::vector<std::string> cautions_of_alarm(const Library& library, std::string_view line);

@@ -56,15 +56,15 @@ public:
 
         const double nothing = nothing_wrong();
         list_endings(nothing);
-        const bool danger = shown_by_danger(findings);
-        confident_ = endings_.front().leading >= (danger ? kLikelierThanNot : economy_.confidence);
+        danger_ = shown_by_danger(findings);
+        confident_ = endings_.front().leading >= (danger_ ? kLikelierThanNot : economy_.confidence);
         if (const auto words = owners_words()) {
             propose(*words);
         } else if (!confident_ && !order_.empty() && values_[order_.front()].saving > 0.0) {
             propose(leading_of_block(safe_first(order_.front())));
         } else if (const auto proof = proof_first()) {
             propose(safe_first(*proof));
-        } else if (const auto look = danger ? std::nullopt : look_for_second_fault()) {
+        } else if (const auto look = danger_ ? std::nullopt : look_for_second_fault()) {
             propose(*look);
             tell_of_second_fault();
         } else {
@@ -375,7 +375,7 @@ private:
 
     void list_same_visit() {
         const std::optional<SecondFaults> others = beside_the_repair();
-        if (!others) return;
+        if (!others || danger_) return;
         const std::vector<double> probability = others->beside();
         for (const RemedyIndex remedy : others->worth_doing()) {
             const RemedyEntry& entry = belief_.remedies[static_cast<std::size_t>(remedy)];
@@ -426,6 +426,7 @@ private:
     std::vector<Ending> endings_;
     std::optional<std::size_t> chosen_;
     bool confident_ = false;
+    bool danger_ = false;
     Decision decision_;
 };
 

@@ -202,7 +202,8 @@ std::string call_update(const View& view, const TextStyle& style) {
         }
     }
     if (view.report.ask)
-        out += wrapped(fmt::format("ask first: {} Say: unit {}=…", view.report.ask->question, view.report.ask->trait),
+        out += wrapped(fmt::format("ask first: {} Say: unit {}={}", view.report.ask->question, view.report.ask->trait,
+                                   view.report.ask->values.empty() ? "…" : join_words(view.report.ask->values, "or")),
                        style.width, "", "  ");
     std::string indent;
     for (const std::string& part : wrap(next_line(view.report), style.width - 2)) {

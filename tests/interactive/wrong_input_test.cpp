@@ -88,6 +88,10 @@ TEST_CASE("What answers the proposed test needs no name, and what begins like a 
     CHECK(answer_to(end.out, "ok").find("nothing recorded") != std::string::npos);
     CHECK(answer_to(end.out, "sweating").find("complaint") == 0);
     CHECK(answer_to(end.out, "next to nothing").find("nothing recorded") != std::string::npos);
+    const ScratchFolder other;
+    const Finished more =
+        run_piped(command("call", other), "unit layout=freezer-top\nfreezer-warm fridge-warm\nquit\n");
+    CHECK(answer_to(more.out, "freezer-warm fridge-warm").find("complaint") == 0);
     CHECK(answer_to(end.out, "control mechanical").find("unit: control mechanical") == 0);
 }
 
@@ -97,7 +101,18 @@ TEST_CASE("Danger typed into a session is answered at once", "[interactive]") {
         INFO(mode);
         const Finished end = run_piped(command(mode, folder), "there are sparks\nquit\n");
         CHECK(answer_to(end.out, "there are sparks").find("! Smoke, sparks") == 0);
+        CHECK(slurp(folder.path("case.json")).find("danger: there are sparks") != std::string::npos);
     }
+}
+
+TEST_CASE("A danger is held up until it is declared over", "[interactive]") {
+    const ScratchFolder folder;
+    const Finished end = run_piped(command("call", folder), "I smell gas\nnext\nfan blows\nsafe\ncond clean\nquit\n");
+    CHECK(answer_to(end.out, "I smell gas").find("did you mean") == std::string::npos);
+    CHECK(answer_to(end.out, "next").find("! You spoke of this: smell or hiss of gas") == 0);
+    CHECK(answer_to(end.out, "fan blows").find("You spoke of this") != std::string::npos);
+    CHECK(answer_to(end.out, "safe").find("Going on") != std::string::npos);
+    CHECK(answer_to(end.out, "cond clean").find("You spoke of this") == std::string::npos);
 }
 
 TEST_CASE("A denial picks no answer that begins alike", "[interactive]") {

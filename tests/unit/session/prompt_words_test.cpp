@@ -70,6 +70,26 @@ TEST_CASE("A number may stand right behind its name, and a word for normal will 
     CHECK(understood("R-600a").find('=') == std::string::npos);
 }
 
+TEST_CASE("Every answer to a check is understood alone once the check was proposed", "[prompt]") {
+    for (const Check& check : household().checks)
+        for (const Outcome& outcome : check.outcomes) {
+            INFO(check.id << " " << outcome.id);
+            const auto reading = cli::bare_answer(outcome.id, check, household(), UnitPreference::si);
+            REQUIRE(reading);
+            CHECK(reading->check == check.id);
+            CHECK(reading->outcomes == std::vector<std::string>{outcome.id});
+        }
+    const auto alone = [](const char* line, const char* check) {
+        const auto reading = cli::bare_answer(line, *find_check(household(), check), household(), UnitPreference::si);
+        return reading ? reading->check : std::string{};
+    };
+    CHECK(alone("high?", "power-draw") == "power-draw");
+    CHECK(alone("85 W", "power-draw") == "power-draw");
+    CHECK(alone("ok", "freezer-fan").empty());
+    CHECK(alone("frost", "complaint").empty());  // a check of its own
+    CHECK(alone("freezer-warm fridge-warm", "complaint") == "complaint");
+}
+
 TEST_CASE("Words of danger call up what to do at once, wherever they stand", "[prompt]") {
     const auto called = [](const char* line) { return cli::cautions_of_alarm(household(), line); };
     CHECK(called("I smell gas!") == std::vector<std::string>{"gas-smelled"});

@@ -1,0 +1,50 @@
+#include <algorithm>
+
+#include "base/text.hpp"
+#include "cli/prompt_words.hpp"
+#include "frostread/files.hpp"
+
+/// Lines that name no check: the answer to the question that was just asked, and words of danger.
+namespace frostread::cli {
+
+std::optional<Reading> bare_answer(const std::string& line, const Check& check, const Library& library,
+                                   UnitPreference bare_numbers) {
+    const std::string word(text::trim(line.ends_with('?') ? line.substr(0, line.size() - 1) : line));
+    if (text::equal_ignoring_case(word, "ok")) return std::nullopt;
+    const auto is_word = [&](const std::string& known) { return text::equal_ignoring_case(known, word); };
+    const bool exact = std::any_of(check.outcomes.begin(), check.outcomes.end(), [&](const Outcome& outcome) {
+        return is_word(outcome.id) || std::any_of(outcome.aliases.begin(), outcome.aliases.end(), is_word);
+    });
+    if (!exact && !match_check(library, word.substr(0, word.find_first_of(" \t"))).matches.empty()) {
+        // "freezer-warm fridge-warm" begins like the name of a check, and is a list all the same.
+        if (check.kind != CheckKind::several) return std::nullopt;
+        for (const std::string_view part : text::split(word, ' '))
+            if (find_outcome(check, text::trim(part)) == nullptr) return std::nullopt;
+    }
+    // "freezer-warm fridge-warm": blanks part a list as well.
+    std::string list = line;
+    if (check.kind == CheckKind::several && list.find(',') == std::string::npos)
+        std::replace(list.begin(), list.end(), ' ', ',');
+    if (Result<Reading> reading = parse_reading(check.id, list, library, bare_numbers)) return *reading;
+    if (Result<Reading> reading = parse_reading(check.id, line, library, bare_numbers)) return *reading;
+    return std::nullopt;
+}
+
+std::vector<std::string> cautions_of_alarm(const Library& library, std::string_view line) {
+    std::vector<std::string> words(1);
+    for (const char c : text::to_lower(line)) {
+        if (c >= 'a' && c <= 'z')
+            words.back() += c;
+        else if (c == '=')
+            words.back().clear();  // "gas=R-134a" names a trait
+        else
+            words.emplace_back();
+    }
+    std::vector<std::string> ids;
+    for (const Caution& caution : library.cautions)
+        if (std::find_first_of(words.begin(), words.end(), caution.alarm.begin(), caution.alarm.end()) != words.end())
+            ids.push_back(caution.id);
+    return ids;
+}
+
+}  // namespace frostread::cli
