@@ -16,7 +16,6 @@ using json::Problems;
 using json::Value;
 
 constexpr json::NumberDemand kAtLeastZero{0.0, std::nullopt, false};
-constexpr json::NumberDemand kAboveZero{0.0, std::nullopt, true};
 constexpr json::NumberDemand kPerThousand{0.0, 1000.0, true};  ///< the cause of every single call at the most
 constexpr double kShareSlack = 0.005;
 constexpr double kSumSlack = 1e-9;
