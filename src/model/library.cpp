@@ -69,7 +69,7 @@ NameMatch match(const std::vector<T>& all, std::string_view typed) {
     }
     if (!result.matches.empty()) return result;
     for (const T& item : all) {
-        if (as_id(item.name) == wanted) add(item.id);
+        if (same_id(item.name, wanted)) add(item.id);
     }
     if (!result.matches.empty()) return result;
     if (is_denial(wanted)) return result;

@@ -5,6 +5,7 @@
 #include "frostread/planner.hpp"
 #include "plan/ask_trait.hpp"
 #include "plan/because.hpp"
+#include "plan/keep_off.hpp"
 #include "plan/look_ahead.hpp"
 #include "plan/second_fault.hpp"
 
@@ -88,10 +89,8 @@ private:
         if (endings_.front().repair == nullptr) return false;
         const std::vector<std::string>& confirm = library_.faults[endings_.front().repair->fault].confirm;
         return std::any_of(findings.items.begin(), findings.items.end(), [&](const Finding& finding) {
-            const Check& check = library_.checks[finding.check];
-            return check.kind != CheckKind::gauge && !finding.absent &&
-                   !check.outcomes[finding.outcome].keep_off.empty() &&
-                   std::find(confirm.begin(), confirm.end(), check.id) != confirm.end();
+            return keep_off_caution(model_, finding) != nullptr &&
+                   std::find(confirm.begin(), confirm.end(), library_.checks[finding.check].id) != confirm.end();
         });
     }
 
