@@ -107,12 +107,15 @@ TEST_CASE("Danger typed into a session is answered at once", "[interactive]") {
 
 TEST_CASE("A danger is held up until it is declared over", "[interactive]") {
     const ScratchFolder folder;
-    const Finished end = run_piped(command("call", folder), "I smell gas\nnext\nfan blows\nsafe\ncond clean\nquit\n");
+    const Finished end = run_piped(
+        command("call", folder),
+        "card gas-smelled\nI smell gas\nnext\nfan blows\nsafe\ncond clean\ncard smoke-or-sparks\nair steady\nquit\n");
     CHECK(answer_to(end.out, "I smell gas").find("did you mean") == std::string::npos);
     CHECK(answer_to(end.out, "next").find("! You spoke of this: smell or hiss of gas") == 0);
     CHECK(answer_to(end.out, "fan blows").find("You spoke of this") != std::string::npos);
     CHECK(answer_to(end.out, "safe").find("Going on") != std::string::npos);
     CHECK(answer_to(end.out, "cond clean").find("You spoke of this") == std::string::npos);
+    CHECK(answer_to(end.out, "air steady").find("You spoke of this") == std::string::npos);  // a card is no alarm
 }
 
 TEST_CASE("A denial picks no answer that begins alike", "[interactive]") {
