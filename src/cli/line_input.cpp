@@ -161,12 +161,12 @@ bool SessionSignals::hung_up(int descriptor) {
     return ::poll(&wanted, 1, 0) > 0 && (wanted.revents & (POLLHUP | POLLERR | POLLNVAL)) != 0;
 }
 
-std::unique_ptr<LineInput> make_line_input(Context& context, Completer completer) {
+std::unique_ptr<LineInput> make_line_input(Context& context, const Completer& completer) {
     if (&context.in != &std::cin) return std::make_unique<StreamInput>(context.in, context.out);
     if (context.in_is_terminal && context.out_is_terminal && context.environment) {
         const std::string kind = context.environment("TERM").value_or("dumb");
         if (!kind.empty() && kind != "dumb")
-            if (auto editor = make_edit_input(std::move(completer))) return editor;
+            if (auto editor = make_edit_input(completer)) return editor;
     }
     return std::make_unique<DescriptorInput>(context.out, !context.in_is_terminal);
 }

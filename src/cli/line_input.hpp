@@ -54,10 +54,10 @@ public:
 
 /// Line editing when the input is a real terminal that can do it and the program was built with it;
 /// else plain lines. What is read from a pipe is echoed, so that the output is a whole transcript.
-[[nodiscard]] std::unique_ptr<LineInput> make_line_input(Context& context, Completer completer);
+[[nodiscard]] std::unique_ptr<LineInput> make_line_input(Context& context, const Completer& completer);
 
 /// With libedit; null when it was not there at build time. line_input_edit.cpp
-[[nodiscard]] std::unique_ptr<LineInput> make_edit_input(Completer completer);
+[[nodiscard]] std::unique_ptr<LineInput> make_edit_input(const Completer& completer);
 
 /// Whether this program was built with line editing.
 [[nodiscard]] bool has_line_editing();

@@ -135,8 +135,8 @@ EditInput* owner_of(EditLine* editor) {
 
 }  // namespace
 
-std::unique_ptr<LineInput> make_edit_input(Completer completer) {
-    auto input = std::make_unique<EditInput>(std::move(completer));
+std::unique_ptr<LineInput> make_edit_input(const Completer& completer) {
+    auto input = std::make_unique<EditInput>(completer);
     if (!input->usable()) return nullptr;
     return input;
 }
@@ -151,7 +151,7 @@ bool has_line_editing() {
 
 namespace frostread::cli {
 
-std::unique_ptr<LineInput> make_edit_input(Completer /*completer*/) {
+std::unique_ptr<LineInput> make_edit_input(const Completer& /*completer*/) {
     return nullptr;
 }
 
