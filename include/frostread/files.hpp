@@ -1,5 +1,6 @@
 #pragma once
 
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -18,8 +19,17 @@ struct SourceText {
     std::string text;
 };
 
-/// The rules that were built into the program.
+/// One file of the rules that were built into the program; it lasts as long as the program.
+struct EmbeddedText {
+    std::string_view name;
+    std::string_view text;
+};
+[[nodiscard]] std::span<const EmbeddedText> embedded_texts();
+/// The same as texts of one's own, to be changed, listed or laid under an overlay.
 [[nodiscard]] const std::vector<SourceText>& embedded_library_sources();
+
+/// Loads the rules that were built in, without a copy of their text.
+[[nodiscard]] Result<Library> load_embedded_library();
 
 /// Loads and validates a whole library: all files or nothing. All problems of all files are
 /// reported at once. `display_prefix` is put before file names in messages ("rules/").

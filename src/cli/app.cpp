@@ -156,7 +156,7 @@ std::unique_ptr<CLI::App> command_tree() {
 
 std::string version_text() {
     std::string rules = "not readable";
-    if (const Result<Library> library = load_library(embedded_library_sources())) {
+    if (const Result<Library> library = load_embedded_library()) {
         rules = fmt::format("{} {}", library->name, library->version);
     }
     return fmt::format("frostread {}\nrule library {}\nformats: rules {}, case {}, result {}\n", kVersion, rules,

@@ -16,7 +16,7 @@ namespace {
 /// Ids of the rules in the program, as `card` and -r take them.
 std::vector<std::string> known_names() {
     std::vector<std::string> names;
-    const Result<Library> library = load_library(embedded_library_sources());
+    const Result<Library> library = load_embedded_library();
     if (!library) return names;
     for (const Check& check : library->checks) names.push_back(check.id);
     for (const Fault& fault : library->faults) names.push_back(fault.id);

@@ -218,8 +218,11 @@ LibrarySources library_sources(const LibraryChoice& choice) {
     return {sources_below(choice.folder), prefix};
 }
 
-Library load_chosen_library(Context& context, const LibraryChoice& choice) {
-    LibrarySources sources = library_sources(choice);
+Result<Library> read_chosen_library(const LibraryChoice& choice) {
+    if (choice.folder.empty() && choice.extra.empty()) {
+        return load_embedded_library();
+    }
+    const LibrarySources sources = library_sources(choice);
     Result<Library> library = load_library(sources.files, sources.prefix);
     if (library && !choice.extra.empty()) {
         Result<std::string> extra = read_file(choice.extra);
@@ -228,6 +231,11 @@ Library load_chosen_library(Context& context, const LibraryChoice& choice) {
         }
         library = apply_overlay(sources.files, {choice.extra, std::move(*extra)});
     }
+    return library;
+}
+
+Library load_chosen_library(Context& context, const LibraryChoice& choice) {
+    Result<Library> library = read_chosen_library(choice);
     if (!library) {
         throw Stop(ExitCode::bad_library, std::move(library.diagnostics()), "the rule library was not loaded");
     }

@@ -43,7 +43,10 @@ struct LibrarySources {
 };
 [[nodiscard]] LibrarySources library_sources(const LibraryChoice& choice);
 
-/// Loads, overlays and validates. Stops with bad_library, all problems listed; warnings go to err.
+/// Loads, overlays and validates. Stops only when a file cannot be read.
+[[nodiscard]] Result<Library> read_chosen_library(const LibraryChoice& choice);
+
+/// The same. Stops with bad_library, all problems listed; warnings go to err.
 [[nodiscard]] Library load_chosen_library(Context& context, const LibraryChoice& choice);
 
 }  // namespace frostread::cli

@@ -34,20 +34,12 @@ struct Findings {
 
 Findings look(const Options& options) {
     Findings found;
-    const LibrarySources sources = library_sources(options.library);
-    Result<Library> library = load_library(sources.files, sources.prefix);
-    if (library && !options.library.extra.empty()) {
-        Result<std::string> extra = read_file(options.library.extra);
-        if (!extra) {
-            throw Stop(ExitCode::bad_library, extra.diagnostics());
-        }
-        library = apply_overlay(sources.files, {options.library.extra, std::move(*extra)});
-    }
+    Result<Library> library = read_chosen_library(options.library);
     found.problems = library.diagnostics();
     if (library) {
         found.library = compile(std::make_shared<const Library>(std::move(*library)));
         Diagnostics more = lint(found.library);
-        find_places(more, sources);
+        find_places(more, library_sources(options.library));
         append(found.problems, std::move(more));
         const UnitModel model = fit_to_unit(found.library, {});
         found.pairs = separations(model, evidence_table(model));

@@ -110,6 +110,7 @@ std::optional<Effect> read_effect(LibraryDraft& draft, const Check* check, Field
 
 /// A condition as one text, to tell whether two rules hold on the same units.
 std::string key_of(const TraitCondition& condition) {
+    if (condition.all.empty()) return "";
     std::set<std::string> tests;
     for (const TraitTest& test : condition.all) {
         std::string key = test.trait;
@@ -152,9 +153,10 @@ void read_rule(LibraryDraft& draft, Fault& fault, const Value& value, std::set<s
     if (by_grade) {
         for (const Value member : *by_grade) {
             const std::string grade(member.key());
-            std::vector<std::string> known;
-            for (const Grade& g : fault.grades) known.push_back(g.id);
-            if (std::find(known.begin(), known.end(), grade) == known.end()) {
+            const auto is_it = [&](const Grade& g) { return g.id == grade; };
+            if (std::none_of(fault.grades.begin(), fault.grades.end(), is_it)) {
+                std::vector<std::string> known;
+                for (const Grade& g : fault.grades) known.push_back(g.id);
                 problems.error_at_key(
                     member, "unknown-grade", fmt::format("{} has no grade {}", fault.id, text::quoted(grade)),
                     known.empty() ? "no grades: put the effect into the rule itself" : text::join_or(known),
@@ -162,7 +164,8 @@ void read_rule(LibraryDraft& draft, Fault& fault, const Value& value, std::set<s
                 continue;
             }
             Fields effect_fields(member, problems, "effect");
-            if (auto effect = read_effect(draft, check, effect_fields, true)) rule.by_grade.emplace(grade, *effect);
+            if (auto effect = read_effect(draft, check, effect_fields, true))
+                rule.by_grade.emplace(grade, std::move(*effect));
             effect_fields.finish();
         }
     }
@@ -302,6 +305,7 @@ void read_fault(LibraryDraft& draft, const Site& site, const std::string& file_s
     if (const auto list = fields.array("grades")) read_grades(draft, fault, *list, problems);
     if (const auto list = fields.need_array("rules")) {
         std::set<std::string> seen;
+        fault.rules.reserve(list->size());
         for (const Value rule : *list) read_rule(draft, fault, rule, seen, problems);
         if (list->size() == 0) {
             problems.error(*list, "empty-list", fmt::format("{} has no rules: no check can see it", fault.id),

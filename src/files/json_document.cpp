@@ -56,9 +56,7 @@ public:
         : document_(document), depth_(depth), overflows_(std::move(overflows)) {
         document_.nodes_.clear();
         document_.nodes_.reserve(document_.text_.size() / 12 + 8);
-        // A text is never longer decoded than written, so the views into this stay good.
-        document_.strings_.clear();
-        document_.strings_.reserve(document_.text_.size());
+        document_.kept_.clear();
         document_.spans_.clear();
     }
 
@@ -89,12 +87,13 @@ public:
     }
     bool string(const std::string& decoded) {
         leaf(Kind::string);
-        document_.nodes_.back().string = keep(decoded);
+        Node& node = document_.nodes_.back();
+        node.wording = wording_of(decoded, node.is_kept);
         return true;
     }
     bool binary(const nlohmann::json::binary_t& /*never in a text*/) { return false; }
     bool key(const std::string& decoded) {
-        key_ = keep(decoded);
+        key_ = wording_of(decoded, is_key_kept_);
         halt_.after_key = true;
         ++halt_.tokens;
         return true;
@@ -116,10 +115,21 @@ public:
     }
 
 private:
-    std::string_view keep(const std::string& decoded) {
-        const std::size_t from = document_.strings_.size();
-        document_.strings_ += decoded;
-        return std::string_view(document_.strings_).substr(from);
+    /// The parser does not say where a text stands, but it is always the next one with quotes.
+    Wording wording_of(const std::string& decoded, bool& is_kept) {
+        const std::string_view text = document_.text_;
+        const std::size_t begin = text.find('"', quotes_read_) + 1;
+        const std::size_t end = begin + decoded.size();
+        is_kept = end >= text.size() || text[end] != '"' || text.substr(begin, decoded.size()) != decoded;
+        const auto size = static_cast<std::uint32_t>(decoded.size());
+        if (!is_kept) {
+            quotes_read_ = end + 1;
+            return {static_cast<std::uint32_t>(begin), size};
+        }
+        quotes_read_ = after_text(text, begin - 1);
+        const Wording kept{static_cast<std::uint32_t>(document_.kept_.size()), size};
+        document_.kept_ += decoded;
+        return kept;
     }
 
     bool leaf(Kind kind) {
@@ -128,6 +138,7 @@ private:
         Node& node = nodes.emplace_back();
         node.kind = kind;
         node.key = std::exchange(key_, {});
+        node.is_key_kept = std::exchange(is_key_kept_, false);
         node.next = static_cast<std::uint32_t>(nodes.size());
         halt_.after_key = false;
         ++halt_.tokens;
@@ -146,6 +157,7 @@ private:
             return false;
         }
         leaf(kind);
+        document_.nodes_.back().count = 0;
         open_.push_back(static_cast<std::uint32_t>(document_.nodes_.size() - 1));
         return true;
     }
@@ -158,6 +170,10 @@ private:
         return index;
     }
 
+    [[nodiscard]] std::string_view key_of(const Node& node) const {
+        return document_.words(node.key, node.is_key_kept);
+    }
+
     /// Small objects are compared pairwise, large ones by sorting: neither can be made slow.
     void find_twice(std::uint32_t index) {
         const std::vector<Node>& nodes = document_.nodes_;
@@ -165,7 +181,7 @@ private:
         if (nodes[index].count <= kSmall) {
             for (std::uint32_t a = index + 1; a < nodes[index].next; a = nodes[a].next) {
                 for (std::uint32_t b = index + 1; b < a; b = nodes[b].next) {
-                    if (nodes[a].key == nodes[b].key) {
+                    if (key_of(nodes[a]) == key_of(nodes[b])) {
                         twice_.push_back(a);
                         break;
                     }
@@ -174,7 +190,8 @@ private:
             return;
         }
         std::vector<std::pair<std::string_view, std::uint32_t>> keys;
-        for (std::uint32_t a = index + 1; a < nodes[index].next; a = nodes[a].next) keys.emplace_back(nodes[a].key, a);
+        for (std::uint32_t a = index + 1; a < nodes[index].next; a = nodes[a].next)
+            keys.emplace_back(key_of(nodes[a]), a);
         std::sort(keys.begin(), keys.end());
         const auto first_again = static_cast<std::ptrdiff_t>(twice_.size());
         for (std::size_t i = 1; i < keys.size(); ++i) {
@@ -189,7 +206,9 @@ private:
     std::size_t next_overflow_ = 0;
     Halt halt_;
     End end_ = End::syntax;
-    std::string_view key_;              ///< of the value to come
+    std::size_t quotes_read_ = 0;  ///< offset behind the last text or key
+    Wording key_;                  ///< of the value to come
+    bool is_key_kept_ = false;
     std::vector<std::uint32_t> open_;   ///< nodes not closed yet
     std::vector<std::uint32_t> twice_;  ///< nodes whose key their object had before
 };
@@ -227,8 +246,8 @@ bool Document::parse(std::string_view file_name, Diagnostics& diagnostics, const
     for (std::size_t i = 0; i < std::min(builder->twice().size(), kMostTwice); ++i) {
         const std::uint32_t index = builder->twice()[i];
         fail("key-twice",
-             {spans()[index].key_begin, fmt::format("the key {} is given twice", text::quoted(nodes_[index].key)),
-              "each key once", ""});
+             {spans()[index].key_begin,
+              fmt::format("the key {} is given twice", text::quoted(Value(this, index).key())), "each key once", ""});
     }
     switch (end) {
         case End::too_deep:
@@ -250,6 +269,14 @@ const std::vector<Span>& Document::spans() const {
 
 const Node& Value::node() const {
     return document_->nodes()[index_];
+}
+
+std::string_view Value::string() const {
+    return is(Kind::string) ? document_->words(node().wording, node().is_kept) : std::string_view();
+}
+
+std::string_view Value::key() const {
+    return document_->words(node().key, node().is_key_kept);
 }
 
 const Span& Value::span() const {
@@ -290,7 +317,7 @@ std::string Value::pointer() const {
         }
         pointer += '/';
         if (nodes[at].kind == Kind::object) {
-            for (const char c : nodes[child].key) {
+            for (const char c : Value(document_, child).key()) {
                 if (c == '~') {
                     pointer += "~0";
                 } else if (c == '/') {

@@ -24,15 +24,27 @@ struct Limits {
     std::size_t depth = 64;
 };
 
-/// Nodes in the order of the text: the children of a node follow it, `next` skips them.
+/// A decoded text or key: as it stands in the text of the document, or, where escapes had to be
+/// resolved, in what the document keeps beside it.
+struct Wording {
+    std::uint32_t at = 0;
+    std::uint32_t size = 0;
+};
+
+/// Nodes in the order of the text: the children of a node follow it, `next` skips them. Small, since a
+/// rule library has some 25,000 and a cold start pays for every page that it touches.
 struct Node {
-    std::uint32_t next = 0;   ///< index of the node after this one and all inside it
-    std::uint32_t count = 0;  ///< members or elements
+    std::uint32_t next = 0;  ///< index of the node after this one and all inside it
     Kind kind = Kind::null;
     bool flag = false;
-    double number = 0.0;      ///< infinite when the text does not fit a double
-    std::string_view string;  ///< decoded
-    std::string_view key;     ///< decoded
+    bool is_kept = false;  ///< `wording` lies in the document's own store
+    bool is_key_kept = false;
+    Wording key;
+    union {
+        double number;         ///< infinite when the text does not fit a double
+        Wording wording = {};  ///< of a text
+        std::uint32_t count;   ///< members of an object, elements of a list
+    };
 };
 
 class Document;
@@ -45,11 +57,11 @@ public:
 
     [[nodiscard]] Kind kind() const { return node().kind; }
     [[nodiscard]] bool is(Kind kind) const { return node().kind == kind; }
-    [[nodiscard]] std::string_view string() const { return node().string; }
-    [[nodiscard]] double number() const { return node().number; }
+    [[nodiscard]] std::string_view string() const;  ///< "" for anything but a text
+    [[nodiscard]] double number() const { return is(Kind::number) ? node().number : 0.0; }
     [[nodiscard]] bool boolean() const { return node().flag; }
-    [[nodiscard]] std::size_t size() const { return node().count; }
-    [[nodiscard]] std::string_view key() const { return node().key; }
+    [[nodiscard]] std::size_t size() const { return is(Kind::array) || is(Kind::object) ? node().count : 0; }
+    [[nodiscard]] std::string_view key() const;  ///< "" outside objects
     // The first of these on a document scans its text once; the tree itself holds no places.
     [[nodiscard]] std::size_t offset() const { return span().begin; }
     [[nodiscard]] std::size_t key_offset() const { return span().key_begin; }
@@ -97,12 +109,15 @@ public:
     [[nodiscard]] std::string_view text() const { return text_; }
     [[nodiscard]] const std::vector<Node>& nodes() const { return nodes_; }
     [[nodiscard]] const std::vector<Span>& spans() const;  ///< one for each node
+    [[nodiscard]] std::string_view words(const Wording& wording, bool is_kept) const {
+        return (is_kept ? std::string_view(kept_) : text_).substr(wording.at, wording.size);
+    }
 
 private:
     friend class TreeBuilder;
     std::string_view text_;
     std::vector<Node> nodes_;
-    std::string strings_;  ///< all decoded texts and keys; never grows beyond what was reserved
+    std::string kept_;  ///< decoded texts and keys that are written with escapes
     mutable std::vector<Span> spans_;
 };
 

@@ -76,11 +76,14 @@ std::optional<Value> Fields::take(std::string_view key) {
 
 std::optional<Value> Fields::need(std::string_view key, std::string_view wanted) {
     auto member = take(key);
-    if (!member && valid_) {
-        problems_->error(value_, "missing-key", fmt::format("this {} has no \"{}\"", subject_, key),
-                         fmt::format("\"{}\": {}", key, wanted));
-    }
+    if (!member) miss(key, wanted);
     return member;
+}
+
+void Fields::miss(std::string_view key, std::string_view wanted) {
+    if (!valid_) return;
+    problems_->error(value_, "missing-key", fmt::format("this {} has no \"{}\"", subject_, key),
+                     fmt::format("\"{}\": {}", key, wanted));
 }
 
 bool Fields::demand_kind(const Value& value, Kind kind, std::string_view key) {
@@ -128,7 +131,8 @@ std::optional<double> Fields::number_in(const Value& member, std::string_view ke
 }
 
 double Fields::number(std::string_view key, const NumberDemand& demand) {
-    const auto member = need(key, range_words(demand));
+    const auto member = take(key);
+    if (!member) miss(key, range_words(demand));
     return member ? number_in(*member, key, demand).value_or(demand.min.value_or(0.0)) : demand.min.value_or(0.0);
 }
 

@@ -47,6 +47,8 @@ public:
     std::optional<Value> take(std::string_view key);
     /// The member; absent is a problem. `wanted` says what belongs there.
     std::optional<Value> need(std::string_view key, std::string_view wanted);
+    /// Reports that it is absent; for a `wanted` that takes work to word.
+    void miss(std::string_view key, std::string_view wanted);
 
     std::string text(std::string_view key);           ///< required, not empty
     std::string optional_text(std::string_view key);  ///< "" when absent

@@ -29,12 +29,6 @@ std::size_t after_number(std::string_view s, std::size_t at) {
     return at;
 }
 
-std::size_t after_text(std::string_view s, std::size_t quote) {
-    std::size_t at = quote + 1;
-    while (at < s.size() && s[at] != '"') at += s[at] == '\\' ? 2U : 1U;
-    return at < s.size() ? at + 1 : s.size();
-}
-
 std::size_t after_token(std::string_view s, std::size_t at) {
     const char first = s[at];
     if (first == '"') return after_text(s, at);
@@ -46,6 +40,12 @@ std::size_t after_token(std::string_view s, std::size_t at) {
 }
 
 }  // namespace
+
+std::size_t after_text(std::string_view s, std::size_t quote) {
+    std::size_t at = quote + 1;
+    while (at < s.size() && s[at] != '"') at += s[at] == '\\' ? 2U : 1U;
+    return at < s.size() ? at + 1 : s.size();
+}
 
 std::size_t after_space(std::string_view text, std::size_t at) {
     const std::size_t found = text.find_first_not_of(" \n\r\t", at);

@@ -31,6 +31,9 @@ private:
 /// Offset of the first byte from `at` on that is not white space.
 [[nodiscard]] std::size_t after_space(std::string_view text, std::size_t at);
 
+/// Offset behind the text whose opening quote stands at `quote`, or the end when none closes it.
+[[nodiscard]] std::size_t after_text(std::string_view text, std::size_t quote);
+
 /// Where a value stands.
 struct Span {
     std::uint32_t begin = 0;

@@ -62,6 +62,7 @@ std::string LibraryDraft::nearest(Thing thing, std::string_view id) const {
 }
 
 void LibraryDraft::refer(Thing thing, std::string id, const Site& site) {
+    if (is_defined(thing, id)) return;
     references_.push_back({thing, std::move(id), site});
 }
 
@@ -91,7 +92,8 @@ std::string LibraryDraft::optional_reference(json::Fields& fields, std::string_v
 }
 
 std::string LibraryDraft::reference(json::Fields& fields, std::string_view key, Thing thing) {
-    const auto member = fields.need(key, "the id of " + json::with_article(to_word(thing)));
+    const auto member = fields.take(key);
+    if (!member) fields.miss(key, "the id of " + json::with_article(to_word(thing)));
     if (!member || !fields.demand_kind(*member, json::Kind::string, key)) return "";
     refer(thing, std::string(member->string()), {*member, &fields.problems()});
     return std::string(member->string());
@@ -233,9 +235,10 @@ std::optional<TraitTest> LibraryDraft::trait_test(const json::Value& member, jso
                            fmt::format("a value of {} is {}", trait->id, json::kind_words(value.kind())), "a text");
             return;
         }
-        std::vector<std::string> known;
-        for (const TraitValue& v : trait->values) known.push_back(v.id);
-        if (std::find(known.begin(), known.end(), value.string()) == known.end()) {
+        const auto is_it = [&](const TraitValue& v) { return v.id == value.string(); };
+        if (std::none_of(trait->values.begin(), trait->values.end(), is_it)) {
+            std::vector<std::string> known;
+            for (const TraitValue& v : trait->values) known.push_back(v.id);
             problems.error(
                 value, "unknown-value", fmt::format("{} has no value {}", trait->id, text::quoted(value.string())),
                 text::join_or(known), std::string(text::nearest(value.string(), std::span<const std::string>(known))));

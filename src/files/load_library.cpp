@@ -70,16 +70,16 @@ class LibraryLoad {
 public:
     explicit LibraryLoad(std::string_view prefix) : prefix_(prefix) {}
 
-    void open(const SourceText& source) {
-        const FileKind kind = kind_of(source.name);
+    void open(std::string_view file, std::string_view text) {
+        const FileKind kind = kind_of(file);
         if (kind == FileKind::schema) return;
-        const std::string name = std::string(prefix_) + source.name;
+        const std::string name = prefix_ + std::string(file);
         if (kind == FileKind::unknown) {
             diagnostics_.push_back(about_file(name, "unknown-file", "this file has no place in a library",
                                               "library.json, cautions.json, checks/*.json or faults/*.json"));
             return;
         }
-        parse(files_.emplace_back(name, source.text, kind));
+        parse(files_.emplace_back(name, text, kind));
     }
 
     void open_overlay(const SourceText& source) {
@@ -152,6 +152,22 @@ private:
 
 }  // namespace
 
+const std::vector<SourceText>& embedded_library_sources() {
+    static const std::vector<SourceText> sources = [] {
+        std::vector<SourceText> copies;
+        for (const EmbeddedText& file : embedded_texts())
+            copies.push_back({std::string(file.name), std::string(file.text)});
+        return copies;
+    }();
+    return sources;
+}
+
+Result<Library> load_embedded_library() {
+    LibraryLoad load("rules/");
+    for (const EmbeddedText& file : embedded_texts()) load.open(file.name, file.text);
+    return load.run();
+}
+
 Result<Library> load_library(const std::vector<SourceText>& sources, std::string_view display_prefix) {
     return apply_overlays(sources, {}, display_prefix);
 }
@@ -164,7 +180,7 @@ Result<Library> apply_overlay(const std::vector<SourceText>& base, const SourceT
 Result<Library> apply_overlays(const std::vector<SourceText>& base, const std::vector<SourceText>& overlays,
                                std::string_view display_prefix) {
     LibraryLoad load(display_prefix);
-    for (const SourceText& source : base) load.open(source);
+    for (const SourceText& source : base) load.open(source.name, source.text);
     for (const SourceText& overlay : overlays) load.open_overlay(overlay);
     return load.run();
 }

@@ -203,3 +203,24 @@ TEST_CASE("the tree agrees with the tree of the library that parses") {
     CHECK(accepted > 5000);
     CHECK(refused > 5000);
 }
+
+TEST_CASE("texts and keys full of quotes and backslashes come out as they were meant") {
+    // Where escapes were resolved, a text no longer stands in the document as it reads.
+    const std::string alphabet = "\\\\\\\"\"a/\n";
+    std::mt19937 random(20310418);
+    const auto word = [&] {
+        std::string made;
+        for (std::size_t left = random() % 6; left > 0; --left) made += alphabet[random() % alphabet.size()];
+        return made;
+    };
+    for (int round = 0; round < 2000; ++round) {
+        nlohmann::json written = nlohmann::json::object();
+        for (int i = 0; i < 5; ++i) written[word()] = nlohmann::json::array({word(), i, {{word(), word()}}});
+        const std::string text = written.dump(round % 3 - 1);
+        CAPTURE(text);
+        Document document(text);
+        Diagnostics diagnostics;
+        REQUIRE(document.parse("t.json", diagnostics));
+        REQUIRE(same(document.root(), written));
+    }
+}
