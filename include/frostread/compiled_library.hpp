@@ -158,6 +158,10 @@ private:
 /// The same into a model of an earlier unit, whose memory is used again.
 void fit_to_unit(const std::shared_ptr<const CompiledLibrary>& compiled, const UnitTraits& unit, UnitModel& model);
 
+/// Why the fault shows so in the check on this unit: what its rule says of it; "" when it says nothing. Valid as long
+/// as the library.
+[[nodiscard]] std::string_view reason_of(const UnitModel& model, FaultIndex fault, CheckIndex check);
+
 /// The number a gauge's normal or a band is relative to: a trait, another gauge's reading, or a
 /// derived quantity ("heater-ohms": V^2/P). None when it cannot be had from what is known.
 [[nodiscard]] std::optional<double> reference_value(const Library& library, std::string_view reference,

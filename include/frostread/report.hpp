@@ -26,6 +26,7 @@ struct ReportWeight {
     std::string value;        ///< id of the outcome, or the quantity as typed
     std::string value_words;  ///< for people: "on the first passes only"
     double decibans = 0.0;
+    std::string because;  ///< why the favoured fault shows so, when it speaks for it; may be empty
 };
 
 struct ReportLedger {

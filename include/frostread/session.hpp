@@ -75,11 +75,17 @@ struct Leader {
     double before = 0.0, now = 0.0;
 };
 
+/// What makes a fault show in a check.
+struct Behind {
+    std::string fault_name, because;
+};
+
 /// What one reading said, for the guide: faults it made likelier and less likely.
 struct Spoke {
     std::size_t reading = 0;
     std::vector<Leader> for_these, against;  ///< strongest first, at most three each
     bool counts = true;                      ///< false: it is no evidence; View::warnings say why
+    Behind behind;                           ///< of the first of `for_these`; `because` may be empty
 };
 
 /// One possible answer to a question.
@@ -102,7 +108,8 @@ struct GuideQuestion {
     std::size_t number = 0;  ///< counts every question from 1
     std::string id;
     std::string text;
-    std::string why;       ///< one or two sentences
+    std::string why;  ///< one or two sentences
+    std::vector<Behind> behind;
     std::string subject;   ///< condition: what it is about ("freezer")
     double minutes = 0.0;  ///< of work
     double waiting = 0.0;  ///< minutes before it means anything

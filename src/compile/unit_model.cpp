@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "compile/unit_memo.hpp"
+#include "compile/variant_choice.hpp"
 #include "frostread/compiled_library.hpp"
 
 namespace frostread {
@@ -111,26 +112,12 @@ double share_of_grade(const Fault& fault, const Alternative& alternative, const 
     return possible(fault.grades[alternative.grade]) ? alternative.share / left : 0.0;
 }
 
-/// Which variant of a group applies: the likeliest; the empty condition (or no rule at all) has the
-/// share on which none of the others hold. Ties go to the earlier one.
 std::int32_t chosen_variant(const CompiledLibrary& compiled, const std::vector<std::int32_t>& group,
                             const UnitTraits& unit) {
-    double claimed = 0.0, best_share = -1.0;
-    std::int32_t best = -1, fallback = -1;
-    for (const std::int32_t variant : group) {
-        const TraitCondition& condition = compiled.variants()[static_cast<std::size_t>(variant)];
-        if (condition.empty()) {
-            fallback = variant;
-            continue;
-        }
-        const double share = share_holding(compiled.library(), condition, unit);
-        claimed += share;
-        if (share > best_share && share > 0.0) {
-            best_share = share;
-            best = variant;
-        }
-    }
-    return best_share >= 1.0 - std::min(1.0, claimed) ? best : fallback;
+    VariantChoice choice;
+    for (const std::int32_t variant : group)
+        choice.offer(variant, compiled.library(), compiled.variants()[static_cast<std::size_t>(variant)], unit);
+    return choice.chosen();
 }
 
 }  // namespace

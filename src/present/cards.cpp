@@ -201,6 +201,7 @@ private:
 
     void signs(const char* name, const std::vector<Question>& table, FaultIndex fault, bool wanted_for) {
         std::size_t shown = 0;
+        std::vector<std::string_view> told;
         for (const Sign& sign : signs_of_fault(model_, table, fault, kSignLeast)) {
             if ((sign.decibans > 0.0) != wanted_for || shown == kSigns) {
                 continue;
@@ -209,8 +210,14 @@ private:
                 heading(fmt::format("{}, in decibans against a sound unit", name));
             }
             const Question& question = table[sign.question];
-            row(weight_words(sign.decibans), fmt::format("{}: {}", library_.checks[question.check].name,
-                                                         answer_words(question, question.answers[sign.answer])));
+            std::string words = fmt::format("{}: {}", library_.checks[question.check].name,
+                                            answer_words(question, question.answers[sign.answer]));
+            const std::string_view because = wanted_for ? reason_of(model_, fault, question.check) : "";
+            if (!because.empty() && std::find(told.begin(), told.end(), because) == told.end()) {
+                told.push_back(because);
+                words += fmt::format(". {}", because);
+            }
+            row(weight_words(sign.decibans), words);
         }
     }
 

@@ -78,11 +78,18 @@ std::string reasons(const Report& report) {
         row(weight.check_name, weight.value_words, weight.decibans);
     }
     row("how often it is the cause", "", why.prior_db);
+    std::string behind;
+    for (const ReportWeight& weight : why.weights) {
+        if (!weight.because.empty()) {
+            behind += element("li", fmt::format("{}: {}", present::sentence_case(weight.check_name), weight.because));
+        }
+    }
     row("sum", "", why.margin_db);
     return element("h2", fmt::format("Why {} rather than {}", why.favoured_words, why.rival_words)) +
            "<table>\n<tr><th>reading</th><th>what it was</th><th class=\"number\">weight in decibans</th></tr>\n" +
            rows + "</table>\n" +
-           element("p", "Ten decibans make one explanation ten times likelier than the other.", " class=\"small\"");
+           element("p", "Ten decibans make one explanation ten times likelier than the other.", " class=\"small\"") +
+           (behind.empty() ? "" : "<ul>\n" + behind + "</ul>\n");
 }
 
 std::string list_section(const char* title, const std::vector<std::string>& lines) {

@@ -70,7 +70,11 @@ ReportLedger ledger_of(const Source& source, const Ledger& ledger) {
         const Finding& finding = source.findings.items[weight.finding];
         const present::ValueWords words = source.words_of(finding);
         const Check& check = source.check_of(finding);
-        out.weights.push_back({check.id, check.name, words.value, words.words, weight.decibans});
+        std::string because;
+        for (std::size_t i = 0; i < ledger.favoured.size && because.empty() && weight.decibans > 0.0; ++i)
+            because = reason_of(source.model, source.compiled.alternative(ledger.favoured.members.at(i)).fault,
+                                finding.check);
+        out.weights.push_back({check.id, check.name, words.value, words.words, weight.decibans, std::move(because)});
     }
     return out;
 }

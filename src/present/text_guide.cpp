@@ -63,6 +63,11 @@ std::string spoke_sentence(const Spoke& spoke) {
     return fmt::format("It speaks for {}, and against {}.", moved(spoke.for_these), moved(spoke.against));
 }
 
+std::string behind_line(const Behind& behind, std::size_t width) {
+    if (behind.because.empty()) return "";
+    return wrapped(fmt::format("{}: {}", sentence_case(behind.fault_name), behind.because), width, "  ", "  ");
+}
+
 std::string odds_words(double decibans) {
     const double odds = std::pow(10.0, std::abs(decibans) / 10.0);
     if (odds >= 1000.0) return "over 1000";
@@ -180,6 +185,7 @@ std::string question_text(const GuideQuestion& question, const TextStyle& style)
         out += heading(time.empty() ? lead : fmt::format("{} ({})", lead, time), style);
     }
     if (!question.why.empty()) out += wrapped("Why ask: " + question.why, width);
+    for (const Behind& behind : question.behind) out += behind_line(behind, width);
     out += choices_text(question, style);
     const std::string or_word = question.choices.empty() ? "" : "or ";
     if (question.quantity && !question.worked_out.empty())
@@ -236,6 +242,7 @@ std::string answer_text(const View& view, const TextStyle& style) {
     std::string out;
     for (const Recorded& recorded : view.recorded) {
         std::string words;
+        Behind behind;
         if (recorded.taken_back) {
             words = fmt::format("Taken back: {} {}.", recorded.name, recorded.words);
         } else if (recorded.skipped) {
@@ -244,9 +251,12 @@ std::string answer_text(const View& view, const TextStyle& style) {
             words = fmt::format("Put down: {} {}{}.", recorded.name, recorded.words,
                                 recorded.remark.empty() ? "" : fmt::format(" ({})", recorded.remark));
             for (const Spoke& spoke : view.spoke)
-                if (spoke.reading == recorded.reading) words += " " + spoke_sentence(spoke);
+                if (spoke.reading == recorded.reading) {
+                    words += " " + spoke_sentence(spoke);
+                    behind = spoke.behind;
+                }
         }
-        out += wrapped(words, width);
+        out += wrapped(words, width) + behind_line(behind, width);
     }
     if (view.nothing_to_undo) out += "This is the first question; there is nothing to go back to.\n";
     for (const std::string& warning : view.new_warnings) out += wrapped(warning, width, "", "  ");

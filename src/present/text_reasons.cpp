@@ -12,7 +12,9 @@ namespace frostread::present {
 
 namespace {
 
-constexpr double kSmallWeight = 0.5;  // decibans; smaller reasons are summed up in one row
+constexpr double kSmallWeight = 0.5;   // decibans; smaller reasons are summed up in one row
+constexpr double kWorthTelling = 2.0;  // decibans; lighter ones are not explained
+constexpr std::size_t kMostTold = 3;
 
 /// "" when `count` is one.
 const char* plural(std::size_t count) {
@@ -117,6 +119,18 @@ std::string reason_table(const ReportLedger& why, const TextStyle& style) {
     const long sum = std::lround(why.margin_db * 10.0);
     const std::string total = fmt::format("sum {} decibans ({})", decibans(sum), odds_words(why.margin_db));
     line(pad_left(total, style.width));
+    return out + reasons_told(why, style);
+}
+
+std::string reasons_told(const ReportLedger& why, const TextStyle& style) {
+    std::string out;
+    std::size_t told = 0;
+    for (const ReportWeight& weight : why.weights) {  // the heaviest come first
+        if (weight.because.empty() || weight.decibans < kWorthTelling || told == kMostTold) continue;
+        ++told;
+        out += wrapped(fmt::format("{}: {}", sentence_case(weight.check_name), weight.because), style.width, "  ",
+                       "    ");
+    }
     return out;
 }
 

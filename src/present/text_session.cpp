@@ -311,7 +311,7 @@ std::string reasons(const Report& report, const std::string& fault, const TextSt
         row(small, fmt::format("{} other reading{}, little either way", small_count, small_count == 1 ? "" : "s"));
     row(why.prior_db, "how often it is the cause");
     out += fmt::format("  sum {:>9.1f}  decibans; 10 is ten times likelier\n", why.margin_db);
-    return out;
+    return out + reasons_told(why, style);
 }
 
 std::string case_overview(const Library& library, const Case& the_case, UnitPreference units, const TextStyle& style) {

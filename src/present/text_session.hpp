@@ -54,8 +54,10 @@ namespace frostread::present {
 [[nodiscard]] std::string repair_text(const Report& report, std::string_view lead, const std::string& remark,
                                       const TextStyle& style);
 
-/// Weights for and against in two columns, with their sum.
+/// Weights for and against in two columns, with their sum; then reasons_told.
 [[nodiscard]] std::string reason_table(const ReportLedger& why, const TextStyle& style);
+/// What lies behind the heaviest readings that speak for it, in words; "" when the rules say nothing.
+[[nodiscard]] std::string reasons_told(const ReportLedger& why, const TextStyle& style);
 
 /// What becomes of the plug when the person leaves.
 enum class PlugAtTheEnd { as_it_is, goes_in, stays_out, comes_out };

@@ -16,6 +16,9 @@ namespace {
 /// Traits that take longer to find out wait until a check needs them.
 constexpr double kQuickTrait = 0.5;
 
+constexpr double kWorthExplaining = 0.02;  ///< probability of an answer
+constexpr std::size_t kMostBehind = 2;
+
 bool names(const TraitCondition& condition, const std::string& trait) {
     return std::any_of(condition.all.begin(), condition.all.end(),
                        [&](const TraitTest& test) { return test.trait == trait; });
@@ -78,14 +81,33 @@ private:
     }
 
     [[nodiscard]] std::size_t faults_on(const Trait& trait) const {
-        std::size_t count = 0;
-        for (const Fault& fault : library_.faults) {
-            bool named = names(fault.where, trait.id);
-            for (const Multiplier& multiplier : fault.multipliers) named = named || names(multiplier.where, trait.id);
-            for (const Rule& rule : fault.rules) named = named || names(rule.where, trait.id);
-            count += named ? 1 : 0;
-        }
-        return count;
+        return static_cast<std::size_t>(
+            std::count_if(library_.faults.begin(), library_.faults.end(), [&](const Fault& fault) {
+                return comes_with(fault, trait) ||
+                       std::any_of(fault.rules.begin(), fault.rules.end(),
+                                   [&](const Rule& rule) { return names(rule.where, trait.id); });
+            }));
+    }
+
+    /// Whether the fault is there at all, or how often, depends on the trait.
+    [[nodiscard]] static bool comes_with(const Fault& fault, const Trait& trait) {
+        return names(fault.where, trait.id) ||
+               std::any_of(fault.multipliers.begin(), fault.multipliers.end(),
+                           [&](const Multiplier& multiplier) { return names(multiplier.where, trait.id); });
+    }
+
+    /// The commonest fault that comes with some answers more than with others; "" when there is none.
+    [[nodiscard]] std::string commonest_on(const Trait& trait) const {
+        const Fault* most = nullptr;
+        for (const Fault& fault : library_.faults)
+            if (comes_with(fault, trait) && (most == nullptr || fault.frequency > most->frequency)) most = &fault;
+        return most == nullptr ? "" : most->name;
+    }
+
+    [[nodiscard]] std::string first_check_on(const Trait& trait) const {
+        for (const Check& check : library_.checks)
+            if (names(check.where, trait.id)) return check.name;
+        return "";
     }
 
     [[nodiscard]] std::size_t cautions_on(const Trait& trait) const {
@@ -107,12 +129,16 @@ private:
     [[nodiscard]] std::string why_trait(const Trait& trait) const {
         std::string why;
         const std::size_t faults = faults_on(trait), checks = checks_on(trait), cautions = cautions_on(trait);
+        const auto such_as = [](const std::string& name) {
+            return name.empty() ? "" : fmt::format(", such as {}", name);
+        };
         if (faults > 0)
-            why += fmt::format("{} fault{} hang{} on it", faults, faults == 1 ? "" : "s", faults == 1 ? "s" : "");
+            why += fmt::format("{} fault{} depend{} on it{}", faults, faults == 1 ? "" : "s", faults == 1 ? "s" : "",
+                               such_as(commonest_on(trait)));
         if (checks > 0)
-            why += fmt::format("{}{} check{} exist{} only on some kinds", why.empty() ? "" : ", ", checks,
-                               checks == 1 ? "" : "s", checks == 1 ? "s" : "");
-        if (cautions > 0) why += fmt::format("{}it decides what can hurt you", why.empty() ? "" : ", and ");
+            why += fmt::format("{}{} check{} exist{} only on some kinds{}", why.empty() ? "" : "; ", checks,
+                               checks == 1 ? "" : "s", checks == 1 ? "s" : "", such_as(first_check_on(trait)));
+        if (cautions > 0) why += fmt::format("{}it decides what can hurt you", why.empty() ? "" : "; and ");
         if (trait.id == "worth") why = "A repair that costs more than the unit is worth is seldom done";
         if (why.empty() && is_part_of_a_reference(trait.id)) why = "The next reading is judged against it";
         if (why.empty()) return "";
@@ -258,6 +284,7 @@ private:
             q.expect = test.outcomes;
             q.cautions = caution_texts(library_, test.cautions);
             q.why = now_.report.because;
+            q.behind = behind(test);
             q.power = plug_sentence(check, *now_.decision.test);
         } else {
             q.cautions = caution_texts(library_, check.cautions);
@@ -266,6 +293,23 @@ private:
                     "What the owner noticed is the cheapest evidence there is. What is not named counts for nothing.";
         }
         return q;
+    }
+
+    /// Of the faults that an answer would put first.
+    [[nodiscard]] std::vector<Behind> behind(const ReportTest& test) const {
+        std::vector<Behind> out;
+        const CompiledLibrary& compiled = now_.model.compiled();
+        for (const ReportOutcome& outcome : test.outcomes) {
+            const auto fault = compiled.fault_index(outcome.leader);
+            const auto check = compiled.check_index(test.check);
+            if (!fault || !check || outcome.probability < kWorthExplaining) continue;
+            const std::string_view because = reason_of(now_.model, *fault, *check);
+            const auto same = [&](const Behind& one) { return one.because == because; };
+            if (because.empty() || std::any_of(out.begin(), out.end(), same)) continue;
+            out.push_back({outcome.leader_name, std::string(because)});
+            if (out.size() == kMostBehind) break;
+        }
+        return out;
     }
 
     [[nodiscard]] std::string plug_sentence(const Check& check, const CheckValue& value) const {

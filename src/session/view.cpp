@@ -152,6 +152,11 @@ Spoke spoke_of(const Diagnosis& now, const Case& the_case, std::size_t reading, 
         if (db >= kMoved && out.for_these.size() < kMostNamed) out.for_these.push_back(leader);
         if (db <= -kMoved && out.against.size() < kMostNamed) out.against.push_back(leader);
     }
+    if (out.for_these.empty()) return out;
+    const CompiledLibrary& compiled = now.model.compiled();
+    const auto check = compiled.check_index(the_case.readings[reading].check);
+    const auto fault = compiled.fault_index(out.for_these.front().id);
+    if (check && fault) out.behind = {out.for_these.front().name, std::string(reason_of(now.model, *fault, *check))};
     return out;
 }
 
