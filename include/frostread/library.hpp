@@ -126,6 +126,7 @@ struct Outcome {
     double background = 0.0;   ///< probability with no fault present: other causes, misreadings
     std::vector<std::string> aliases;
     std::vector<std::string> superseded_by;  ///< checks whose reading silences this outcome
+    TraitCondition tells_little_on;          ///< units on which it is believed as Reliability::tells_little says
     std::string keep_off;                    ///< caution: once this was read the unit stays without power; may be empty
     std::vector<std::string> means;          ///< several: naming this one names those instead
     TraitCondition where;  ///< the units on which it is offered as an answer; it says nothing of how likely it is
@@ -180,6 +181,7 @@ struct Check {
     Who who = Who::anyone;
     std::vector<std::string> superseded_by;
     std::vector<std::string> second_look_of;  ///< checks of which one comes first; this one looks again later
+    TraitCondition tells_little_on;           ///< units on which no answer says much, whatever the rules
     bool plain = false;                       ///< seen or measured at once and hardly mistaken: see Reliability
     std::string source;
 };
@@ -283,6 +285,7 @@ struct Reliability {
     double unsure = 0.8;                         ///< the person said they are not sure
     double condition_unknown = 0.93;             ///< factor for each condition that is not known to hold
     std::optional<double> plain = std::nullopt;  ///< instead of `usual`, where the check says that it is plain
+    double tells_little = 0.3;                   ///< at the most, where the check or the outcome says so
 };
 
 /// Of a reading that the person is sure of, with all its conditions known to hold.

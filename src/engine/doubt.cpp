@@ -14,6 +14,7 @@ namespace frostread {
 namespace {
 
 constexpr double kDoubtful = 0.5;
+constexpr double kWorthDoubting = 0.5;
 constexpr double kSurprise = 0.01;
 constexpr double kWorthChecking = 0.02;  ///< added to what is usual: below it no surprise reaches 1 %
 constexpr int kGaugeSteps = 120;
@@ -78,7 +79,7 @@ std::vector<DoubtfulReading> doubtful_readings(const UnitModel& model, const Fin
     probability_wrong_at_most(model, findings, most);
     for (std::size_t i = 0; i < findings.items.size(); ++i) {
         const Finding& finding = findings.items[i];
-        if (finding.trust <= 0.0) continue;  // moves nothing, so nothing to doubt
+        if (finding.trust < kWorthDoubting) continue;  // it moves little, so there is little to doubt
         const double worth_checking =
             std::max(kWorthChecking + (1.0 - finding.trust), no_surprise_below(model, finding));
         const double below = worth_checking * (1.0 - 1e-9);

@@ -124,12 +124,18 @@ private:
                 candidate.live = false;
             }
         }
-        candidate.trust = std::clamp(candidate.trust, 0.0, 1.0);
+        candidate.trust = std::clamp(believed(candidate.trust, check.tells_little_on), 0.0, 1.0);
         if (check.kind == CheckKind::gauge && !check.normal.relative_to.empty() && !check.normal.assumed &&
             !reference_value(library_, check.normal.relative_to, case_)) {
             note(NoteKind::no_reference, candidate.reading, check.normal.relative_to);
             candidate.live = false;
         }
+    }
+
+    /// A variable-speed compressor that never stops says little, whatever it says of another.
+    [[nodiscard]] double believed(double trust, const TraitCondition& tells_little_on) const {
+        const bool little = !tells_little_on.empty() && holds(tells_little_on, case_.unit) == Truth::yes;
+        return little ? std::min(trust, library_.reliability.tells_little) : trust;
     }
 
     [[nodiscard]] std::optional<bool> condition_known(const std::string& id, const Condition* condition,
@@ -205,7 +211,7 @@ private:
         Finding finding;
         finding.check = candidate.check;
         finding.outcome = *outcome;
-        finding.trust = candidate.trust;
+        finding.trust = believed(candidate.trust, library_.checks[candidate.check].outcomes[*outcome].tells_little_on);
         finding.reading = candidate.reading;
         findings_.items.push_back(finding);
     }

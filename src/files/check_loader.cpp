@@ -35,6 +35,7 @@ Outcome read_outcome(LibraryDraft& draft, const Check& check, const Value& value
     outcome.superseded_by = draft.references(fields, "superseded_by", Thing::check);
     outcome.keep_off = draft.optional_reference(fields, "keep_off", Thing::caution);
     outcome.where = draft.trait_condition(fields, "where");
+    outcome.tells_little_on = draft.trait_condition(fields, "tells_little_on");
     if (const auto background = fields.take("background")) {
         const double p = draft.probability(*background, problems).value_or(0.0);
         if (outcome.normal) {
@@ -292,6 +293,7 @@ void read_check(LibraryDraft& draft, const Site& site, const std::string& file_p
         problems.error(site.value, "names-itself", fmt::format("{} is a second look of itself", check.id),
                        "another check");
     }
+    check.tells_little_on = draft.trait_condition(fields, "tells_little_on");
     check.plain = fields.flag("plain");
     check.source = fields.text("source");
     read_by_kind(draft, check, fields);

@@ -61,6 +61,7 @@ void read_reliability(LibraryDraft& draft, const Value& value, Problems& problem
     Reliability& r = draft.library.reliability;
     r.usual = fields.optional_number("usual", r.usual, kShare);
     if (value.find("plain")) r.plain = fields.number("plain", kShare);
+    r.tells_little = fields.optional_number("tells_little", r.tells_little, kShare);
     r.unsure = fields.optional_number("unsure", r.unsure, kShare);
     r.condition_unknown = fields.optional_number("condition_unknown", r.condition_unknown, kShare);
     fields.optional_text("source");
