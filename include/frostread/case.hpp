@@ -49,6 +49,7 @@ struct JobRecord {
     std::string power;                ///< "", "on", "off"
     std::vector<std::string> cannot;  ///< words of match_missing: "meter", a tool, or a check id
     std::string may;                  ///< "", "anyone", "technician", "licensed": the highest work the person may do
+    std::string units;                ///< "", "si", "us": what a bare number means
     std::string unknown;
 };
 

@@ -72,6 +72,7 @@ struct ReportTest {
     std::string check, name, question;
     double minutes = 0.0, wait_minutes = 0.0, bits = 0.0;
     std::vector<std::string> opens, opens_names;
+    std::vector<std::string> opens_how;  ///< how each of them is opened
     std::vector<std::string> also, also_names;
     std::vector<double> also_minutes;
     std::vector<std::string> steps;

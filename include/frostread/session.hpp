@@ -121,6 +121,7 @@ struct GuideQuestion {
     std::string worked_out;  ///< how the amount comes out of what a meter shows
     std::vector<std::string> tools;
     std::vector<std::string> opens_names;  ///< areas that must be opened for it
+    std::vector<std::string> opens_how;    ///< how each of them is opened
     std::vector<ReportCaution> cautions;   ///< to be printed before anything else
     std::vector<std::string> steps;        ///< how it is done
     std::string normal_looks;

@@ -2,6 +2,8 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cmath>
+#include <cstdlib>
 #include <memory>
 #include <ostream>
 #include <span>
@@ -108,8 +110,41 @@ Closed make_closing(const Options& options, const Library& library, Context& con
     return closed;
 }
 
+/// How far a gauge's reading may lie from what a cure gives: "within 2 K of …" of the rules, 2 of its unit.
+double tolerance_of(const Library& library, const Closed& closed, const Check& check) {
+    double most = 0.0;
+    for (const std::string& id : closed.found)
+        if (const Fault* fault = find_fault(library, id.substr(0, id.find(':'))))
+            for (const Proof& proof : fault->remedy.proof) {
+                constexpr std::string_view kWithin = "within ";
+                if (proof.check != check.id || !proof.expect.starts_with(kWithin)) continue;
+                const std::string number = proof.expect.substr(kWithin.size());
+                most = std::max(most, std::strtod(number.c_str(), nullptr));
+            }
+    return most;
+}
+
+/// What stands for the check on a sound unit of this case, in its own unit.
+double sound_value(const Library& library, const Case& the_case, const Check& check) {
+    double sound = check.normal.mean;
+    if (!check.normal.relative_to.empty())
+        sound +=
+            reference_value(library, check.normal.relative_to, the_case).value_or(check.normal.assumed.value_or(0.0));
+    return sound;
+}
+
+/// Whether a reading that is given as proof shows something else than what the cure should give.
+bool shows_no_cure(const Library& library, const Case& the_case, const Check& check, const Reading& reading) {
+    for (const std::string& id : reading.outcomes)
+        if (const Outcome* outcome = find_outcome(check, id); outcome != nullptr && !outcome->normal) return true;
+    if (check.kind != CheckKind::gauge || !reading.value || check.normal.percent || !the_case.closed) return false;
+    const double most = tolerance_of(library, *the_case.closed, check);
+    constexpr double kRounding = 0.3;  // of a thermometer that shows whole degrees Fahrenheit
+    return most > 0.0 && std::abs(*reading.value - sound_value(library, the_case, check)) > most + kRounding;
+}
+
 /// What the library asks for as proof of these faults' cure and nobody gave.
-std::vector<std::string> missing_proof(const Library& library, const Closed& closed) {
+std::vector<std::string> missing_proof(const Library& library, const Case& the_case, const Closed& closed) {
     std::vector<std::string> missing;
     for (const std::string& id : closed.found) {
         const Fault* fault = find_fault(library, id.substr(0, id.find(':')));
@@ -117,9 +152,11 @@ std::vector<std::string> missing_proof(const Library& library, const Closed& clo
             continue;
         }
         for (const Proof& proof : fault->remedy.proof) {
-            const bool given = std::any_of(closed.proof.begin(), closed.proof.end(),
-                                           [&](const Reading& reading) { return reading.check == proof.check; });
             const Check* check = find_check(library, proof.check);
+            const bool given = std::any_of(closed.proof.begin(), closed.proof.end(), [&](const Reading& reading) {
+                return reading.check == proof.check && check != nullptr &&
+                       !shows_no_cure(library, the_case, *check, reading);
+            });
             if (!given && check != nullptr) {
                 const Outcome* outcome = find_outcome(*check, proof.expect);
                 missing.push_back(fmt::format("{}: {}{}{}", check->name,
@@ -132,16 +169,18 @@ std::vector<std::string> missing_proof(const Library& library, const Closed& clo
 }
 
 /// Proof readings that show something else than what the cure should give.
-std::vector<std::string> failed_proof(const Library& library, const Closed& closed) {
+std::vector<std::string> failed_proof(const Library& library, const Case& the_case, const Closed& closed,
+                                      UnitPreference units) {
     std::vector<std::string> failed;
     for (const Reading& reading : closed.proof) {
         const Check* check = find_check(library, reading.check);
-        for (const std::string& id : reading.outcomes) {
-            const Outcome* outcome = check == nullptr ? nullptr : find_outcome(*check, id);
-            if (outcome != nullptr && !outcome->normal) {
-                failed.push_back(fmt::format("{}: {}", check->name, outcome->name));
-            }
+        if (check == nullptr || !shows_no_cure(library, the_case, *check, reading)) continue;
+        std::string text = fmt::format("{}: {}", check->name, present::reading_words(*check, reading, units).words);
+        if (reading.value) {
+            const double sound = sound_value(library, the_case, *check);
+            text += fmt::format(", and a sound one stands near {}", present::check_quantity(*check, sound, units));
         }
+        failed.push_back(std::move(text));
     }
     return failed;
 }
@@ -182,11 +221,11 @@ ExitCode run_close(const Options& options, Context& context) {
                                          options.file == "-" ? "the case" : options.file, found, closed.remedy,
                                          closed.proof.size(), closed.proof.size() == 1 ? "" : "s"),
                              width, "", "  ");
-    for (const std::string& text : failed_proof(library, closed)) {
+    for (const std::string& text : failed_proof(library, the_case, closed, unit_preference(options.units))) {
         context.err << present::wrapped("warning: this proof does not show a cure: " + text, width, "", "  ");
     }
     if (closed.remedy != "retired") {
-        for (const std::string& text : missing_proof(library, closed)) {
+        for (const std::string& text : missing_proof(library, the_case, closed)) {
             context.err << present::wrapped("note: still to prove: " + text, width, "", "  ");
         }
     }

@@ -80,7 +80,8 @@ Desk::Desk(Context& context, const SessionChoice& choice, Mode mode, const std::
     SessionOptions options;
     options.mode = mode;
     options.plan = plan_options(*library, choice.plan);
-    options.units = unit_preference(choice.units);
+    if (!choice.units.empty()) the_case.job.units = choice.units;
+    options.units = unit_preference(the_case.job.units);
     if (!choice.may.empty()) options.may = who_of_word(choice.may);
     input_ = make_line_input(
         context, [library, commands](std::string_view before) { return completions(before, *library, commands); });

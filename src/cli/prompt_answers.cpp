@@ -40,10 +40,18 @@ std::vector<std::string> cautions_of_alarm(const Library& library, std::string_v
         else
             words.emplace_back();
     }
+    // "unit gas R-134a" states a trait, and "no smoke" denies it in so many words.
+    if (words.front() == "unit" || (words.front() == "no" && line.find(',') == std::string_view::npos)) return {};
+    const auto said = [&](const std::string& alarm) {
+        const std::vector<std::string_view> parts =
+            text::split(alarm, ' ');  // several words: all of them, in any order
+        return std::all_of(parts.begin(), parts.end(), [&](std::string_view part) {
+            return std::find(words.begin(), words.end(), part) != words.end();
+        });
+    };
     std::vector<std::string> ids;
     for (const Caution& caution : library.cautions)
-        if (std::find_first_of(words.begin(), words.end(), caution.alarm.begin(), caution.alarm.end()) != words.end())
-            ids.push_back(caution.id);
+        if (std::any_of(caution.alarm.begin(), caution.alarm.end(), said)) ids.push_back(caution.id);
     return ids;
 }
 

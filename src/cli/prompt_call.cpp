@@ -27,7 +27,7 @@ means that you are not sure. A later reading replaces the earlier one.
 next                  the next test in full: cautions, steps, what it settles
 why [FAULT]           what speaks for and against the leader, or that fault
 if CHECK=VALUE        what that reading would change; nothing is recorded
-skip CHECK [REASON]   cannot be done here; it is not asked for again
+skip [CHECK [, REASON]] cannot be done here (alone: what was just proposed)
 held CONDITION [no]   it held (or not) for the readings: held ran-24h
 undo                  take the last line back; it stays in the file as history
 show                  unit, readings, what is open
@@ -197,9 +197,20 @@ private:
     }
 
     bool skip(const std::string& rest) {
-        if (rest.empty()) return trouble("skip which check? such as: skip heater no meter");
-        CheckAndRest split = split_check(desk_.session().library(), rest);
+        const Report& report = desk_.session().view().report;
+        if (rest.empty() && (report.action != Action::test || !report.test))
+            return trouble("skip which check? such as: skip heater no meter");
+        // Behind a comma stands the reason: "skip run capacitor, none fitted".
+        const std::size_t comma = rest.find(',');
+        const std::string name = rest.empty() ? report.test->check : rest.substr(0, comma);
+        CheckAndRest split = split_check(desk_.session().library(), name);
         if (split.check.id.empty()) return trouble(split.check.problem);
+        if (comma != std::string::npos) {
+            if (!split.rest.empty())
+                return trouble(
+                    fmt::format("skip which check? \"{}\" names none; the reason stands behind a comma", name));
+            split.rest = std::string(text::trim(std::string_view(rest).substr(comma + 1)));
+        }
         Event event;
         event.kind = Event::Kind::skip;
         event.reading.check = split.check.id;

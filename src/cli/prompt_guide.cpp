@@ -167,7 +167,8 @@ private:
             desk_.print(present::why_text(question(), desk_.style()));
             return true;
         }
-        if (is_one_of(word, {"don't know", "dont know", "do not know", "dk", "unknown", "not known", "no idea"})) {
+        if (is_one_of(word, {"don't know", "dont know", "do not know", "dk", "unknown", "not known", "no idea",
+                             "i don't know", "i dont know", "i do not know", "dunno", "not sure", "idk", "no clue"})) {
             unknown("not known");
             return true;
         }

@@ -246,6 +246,8 @@ private:
         constexpr json::Word<std::string_view> kMay[] = {
             {"anyone", "anyone"}, {"technician", "technician"}, {"licensed", "licensed"}, {"", ""}};
         job.may = fields.word<std::string_view>("may", kMay, std::string_view(""));
+        constexpr json::Word<std::string_view> kUnits[] = {{"si", "si"}, {"us", "us"}, {"", ""}};
+        job.units = fields.word<std::string_view>("units", kUnits, std::string_view(""));
         if (const auto cannot = fields.array("cannot")) {
             for (const Value element : *cannot) {
                 if (!fields.demand_kind(element, Kind::string, "cannot")) continue;

@@ -156,6 +156,7 @@ std::string job_line(const JobRecord& job, Spacing spacing) {
     members.text_if("power", job.power);
     if (!job.cannot.empty()) members.list("cannot", job.cannot);
     members.text_if("may", job.may);
+    members.text_if("units", job.units);
     members.kept(job.unknown);
     return members.parts().empty() ? "" : members.line();
 }

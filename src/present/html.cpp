@@ -117,7 +117,11 @@ std::string test_block(const Report& report, const char* lead) {
     }
     std::string out =
         element("h2", fmt::format("{}{} ({})", lead, test.question.empty() ? test.name : test.question, time));
-    out += caution_list(report, &test.cautions) + numbered(test.steps);
+    out += caution_list(report, &test.cautions);
+    for (const std::string& how : present::opening_sentences(test.opens_names, test.opens_how)) {
+        out += element("p", how);
+    }
+    out += numbered(test.steps);
     out += report.because.empty() ? "" : element("p", report.because);
     std::vector<std::string> also;
     for (std::size_t i = 0; i < test.also_names.size(); ++i) {

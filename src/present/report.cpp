@@ -164,6 +164,18 @@ bool leaves_a_live_panel(const JobRecord& job, const Check& check) {
            std::none_of(job.open_areas.begin(), job.open_areas.end(), is_needed);
 }
 
+/// While a leak or the like leads, gas may stand about the unit: said before every test, also where it is not opened.
+void add_gas_cautions(const Source& source, CautionList& cautions) {
+    const auto leading = leader(source.posterior);
+    if (!leading) return;
+    const std::string& system = source.library.faults[*leading].system;
+    for (const Caution& caution : source.library.cautions) {
+        const auto& systems = caution.systems;
+        if (caution.plug_stays_out && std::find(systems.begin(), systems.end(), system) != systems.end())
+            cautions.add(caution.id);
+    }
+}
+
 ReportTest test_of(const Source& source, const CheckValue& value) {
     const Check& check = source.library.checks[value.check];
     ReportTest out;
@@ -186,11 +198,13 @@ ReportTest test_of(const Source& source, const CheckValue& value) {
     if (leaves_a_live_panel(source.the_case.job, check))
         for (const Caution& caution : source.library.cautions)
             if (caution.on_live_panel) cautions.add(caution.id);
+    add_gas_cautions(source, cautions);
     cautions.add_areas(check.areas);
     cautions.add(check.cautions);
     for (const std::string& id : value.opens) {
         const Area* area = find_area(source.library, id);
         out.opens_names.push_back(area == nullptr ? id : area->name);
+        out.opens_how.push_back(area == nullptr ? "" : area->how_to_open);
     }
     for (const CheckIndex other : value.also) {
         const Check& also = source.library.checks[other];

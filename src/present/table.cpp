@@ -258,6 +258,13 @@ std::string join_words(const std::vector<std::string>& words, std::string_view l
     return out;
 }
 
+std::vector<std::string> opening_sentences(const std::vector<std::string>& names, const std::vector<std::string>& how) {
+    std::vector<std::string> out;
+    for (std::size_t i = 0; i < names.size() && i < how.size(); ++i)
+        if (!how[i].empty()) out.push_back(fmt::format("{}: {}", sentence_case(names[i]), how[i]));
+    return out;
+}
+
 std::string sentence_case(std::string_view text) {
     std::string out(text);
     if (!out.empty() && out[0] >= 'a' && out[0] <= 'z') {

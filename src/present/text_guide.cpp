@@ -209,6 +209,8 @@ std::string how_text(const GuideQuestion& question, const TextStyle& style) {
     const std::size_t width = style.width;
     std::string out = caution_block(question.cautions, style);
     if (!question.power.empty()) out += wrapped(question.power, width);
+    for (const std::string& how : opening_sentences(question.opens_names, question.opens_how))
+        out += wrapped(how, width, "", "  ");
     if (question.steps.empty()) out += "there is nothing special to do\n";
     out += numbered(question.steps, width);
     if (!question.tools.empty()) out += wrapped("Tools: " + join_words(question.tools) + ".", width, "  ", "  ");

@@ -128,8 +128,8 @@ std::string reasons_told(const ReportLedger& why, const TextStyle& style) {
     for (const ReportWeight& weight : why.weights) {  // the heaviest come first
         if (weight.because.empty() || weight.decibans < kWorthTelling || told == kMostTold) continue;
         ++told;
-        out += wrapped(fmt::format("{}: {}", sentence_case(weight.check_name), weight.because), style.width, "  ",
-                       "    ");
+        out +=
+            wrapped(fmt::format("{}: {}", sentence_case(weight.check_name), weight.because), style.width, "  ", "    ");
     }
     return out;
 }

@@ -52,11 +52,16 @@ std::string close_up(const Report& report) {
     const PlugAtTheEnd plug = plug_at_the_end(report);
     if (still_open.empty() && plug == PlugAtTheEnd::as_it_is) return "";
     std::string text = "Before you go: ";
+    // Hands near a panel that is off: the plug comes first.
+    const bool live = !report.plug_out && !still_open.empty();
+    if (live) text += "pull the plug, ";
     if (!still_open.empty()) text += fmt::format("close up again ({})", join_words(still_open));
     const std::string_view then = still_open.empty() ? "" : ", then ";
-    if (plug == PlugAtTheEnd::goes_in) text += fmt::format("{}put the plug back in", then);
-    if (plug == PlugAtTheEnd::stays_out) text += fmt::format("{}leave the plug out", then);
-    if (plug == PlugAtTheEnd::comes_out) text += fmt::format("{}pull the plug and leave it out", then);
+    if (plug == PlugAtTheEnd::goes_in || (live && plug == PlugAtTheEnd::as_it_is))
+        text += fmt::format("{}put the plug back in", then);
+    if (plug == PlugAtTheEnd::stays_out || (live && plug == PlugAtTheEnd::comes_out))
+        text += fmt::format("{}leave the plug out", then);
+    if (plug == PlugAtTheEnd::comes_out && !live) text += fmt::format("{}pull the plug and leave it out", then);
     return text + "." + left_to_others(report.left_open);
 }
 

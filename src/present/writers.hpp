@@ -56,6 +56,10 @@ enum class Ink { plain, bold, dim, caution, good };
 /// "a, b and c".
 [[nodiscard]] std::string join_words(const std::vector<std::string>& words, std::string_view last = "and");
 
+/// "Behind the freezer panel: Empty the freezer …", one for each area that is to be opened.
+[[nodiscard]] std::vector<std::string> opening_sentences(const std::vector<std::string>& names,
+                                                         const std::vector<std::string>& how);
+
 /// First letter as a capital (ASCII).
 [[nodiscard]] std::string sentence_case(std::string_view text);
 

@@ -281,6 +281,7 @@ private:
             q.waiting = test.wait_minutes;
             q.steps = test.steps;
             q.opens_names = test.opens_names;
+            q.opens_how = test.opens_how;
             q.expect = test.outcomes;
             q.cautions = caution_texts(library_, test.cautions);
             q.why = now_.report.because;

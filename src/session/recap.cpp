@@ -13,7 +13,7 @@ namespace {
 constexpr double kNearFinal = 0.97;       ///< of the final probability; so much must the shorter way reach
 constexpr double kLeastConclusion = 0.8;  ///< below this there is no conclusion to have reached faster
 constexpr double kWorthSaying = 0.8;      ///< of the minutes spent; a shorter way must cost less than this
-constexpr std::size_t kMostTried = 24;    ///< readings; the search is quadratic in them
+constexpr std::size_t kMostTried = 120;   ///< readings; the search is quadratic in them
 
 class Hindsight {
 public:
