@@ -14,6 +14,7 @@
 #include "cli/file_clash.hpp"
 #include "cli/options.hpp"
 #include "frostread/files.hpp"
+#include "present/report_words.hpp"
 #include "present/writers.hpp"
 
 namespace frostread::cli {

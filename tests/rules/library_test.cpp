@@ -132,17 +132,22 @@ TEST_CASE("a fault stays off a unit that lacks the part", "[rules]") {
     const std::vector<Gate> gates = {
         {"cooling=plate",
          {"evaporator-fan-stopped", "evaporator-fan-slow", "fan-hits-ice", "damper-stuck-shut", "damper-stuck-open",
-          "defrost-heater-open", "air-duct-broken"}},
+          "defrost-heater-open", "air-duct-broken", "drain-blocked"}},
+        {"cooling=one-evaporator", {"changeover-valve-stuck", "fridge-drain-blocked"}},
         {"cooling=two-evaporators", {"damper-stuck-shut", "damper-stuck-open"}},
         {"compressor=variable-speed", {"start-device-failed", "overload-open", "run-capacitor-failed"}},
         {"compressor=fixed-speed", {"drive-board-failed"}},
         {"condenser=static", {"condenser-fan-stopped", "condenser-fan-worn", "rear-cover-missing"}},
-        {"control=mechanical", {"display-mode-on", "sensor-reads-cold", "sensor-reads-warm", "control-board-failed"}},
+        {"control=mechanical",
+         {"display-mode-on", "sensor-reads-cold", "sensor-reads-warm", "control-board-failed",
+          "changeover-valve-stuck"}},
         {"control=electronic", {"thermostat-stuck-open", "thermostat-stuck-closed", "thermostat-drifted"}},
         {"defrost=manual",
          {"defrost-heater-open", "defrost-terminator-open", "defrost-control-stuck", "stuck-in-defrost",
-          "drain-blocked"}},
-        {"layout=chest-freezer", {"damper-stuck-shut", "damper-stuck-open", "water-supply-leak"}},
+          "drain-blocked", "fridge-drain-blocked"}},
+        {"defrost=automatic", {"defrost-overdue"}},
+        {"layout=chest-freezer",
+         {"damper-stuck-shut", "damper-stuck-open", "water-supply-leak", "fridge-drain-blocked"}},
     };
     for (const Gate& gate : gates) {
         const test::Ranking ranking = test::diagnose({gate.unit}, {});

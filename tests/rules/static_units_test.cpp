@@ -39,3 +39,25 @@ TEST_CASE("a chest freezer has no panel to look behind, a side-by-side no cold p
     CHECK_FALSE(may_exist("plate-frost", {"layout=freezer-top", "defrost=automatic"}));
     CHECK(may_exist("plate-frost", {"layout=freezer-top", "defrost=manual"}));
 }
+
+TEST_CASE("thick ice on a plate that is scraped by hand is late before it is a fault", "[rules][facts]") {
+    for (const char* layout : {"layout=chest-freezer", "layout=upright-freezer"}) {
+        const std::vector<std::string> unit = {layout, "cooling=plate", "defrost=manual"};
+        const Ranking thick = diagnose(unit, {"complaint=frost-build-up", "plate-frost=thick", "onset=over-weeks"});
+        const Ranking gap = diagnose(unit, {"complaint=frost-build-up", "plate-frost=thick", "freezer-gasket=gap"});
+        INFO(layout << ": " << thick.first(4) << "\n" << gap.first(4));
+        CHECK(thick.leader() == "defrost-overdue");
+        CHECK(gap.leader() == "gasket-leak");
+    }
+}
+
+TEST_CASE("the drain of a cold wall is seen without a panel coming off", "[rules][facts]") {
+    const std::vector<std::string> plates = {"layout=freezer-bottom", "cooling=plate", "defrost=cycling"};
+    CHECK(may_exist("drain-hole", plates));
+    CHECK_FALSE(may_exist("drain-hole", {"layout=chest-freezer", "cooling=plate", "defrost=cycling"}));
+    CHECK_FALSE(may_exist("drain-hole", {"layout=freezer-top", "cooling=one-evaporator"}));
+    const Ranking ranking = diagnose(plates, {"complaint=water", "drain-hole=blocked"});
+    INFO(ranking.first(4));
+    CHECK(ranking.leader() == "fridge-drain-blocked");
+    CHECK(find_fault(test::shipped()->library(), "fridge-drain-blocked")->remedy.areas.empty());
+}

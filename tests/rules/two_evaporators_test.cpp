@@ -43,12 +43,27 @@ TEST_CASE("the fan, the coil and the sensor tell the fresh-food faults apart", "
 
 TEST_CASE("a unit with one coil has none of the fresh-food faults of two", "[rules][facts]") {
     for (const char* cooling : {"cooling=one-evaporator", "cooling=plate"}) {
-        const Ranking ranking = diagnose({"layout=freezer-bottom", cooling}, {"complaint=fridge-warm"});
+        const Ranking ranking =
+            diagnose({"layout=freezer-bottom", cooling, "control=mechanical"}, {"complaint=fridge-warm"});
         for (const char* fault : {"fridge-fan-stopped", "fridge-coil-iced", "changeover-valve-stuck"}) {
             INFO(cooling << ' ' << fault);
             CHECK(ranking.place(fault) == 0);
         }
     }
+}
+
+TEST_CASE("a board may feed a cold wall by way of a valve, and the wall tells", "[rules][facts]") {
+    const std::vector<std::string> plates = {"layout=freezer-bottom", "cooling=plate", "defrost=cycling",
+                                             "control=electronic"};
+    const std::vector<std::string> warm = {"complaint=fridge-warm", "freezer-temp=-20 C", "fridge-temp=12 C",
+                                           "onset=sudden", "fridge-sensor=agrees"};
+    std::vector<std::string> dry = warm, white = warm;
+    dry.push_back("cold-wall=dry");
+    white.push_back("cold-wall=all-over");
+    INFO(diagnose(plates, dry).first(4) << "\n" << diagnose(plates, white).first(4));
+    CHECK(diagnose(plates, dry).leader() == "changeover-valve-stuck");
+    CHECK(diagnose(plates, white).of("changeover-valve-stuck") < 0.1);
+    CHECK(diagnose(plates, {}).of("fridge-fan-stopped") == 0.0);
 }
 
 TEST_CASE("the changeover valve is for licensed hands, and its coil is measured before the circuit is opened",
