@@ -43,7 +43,7 @@ TEST_CASE("Wrong lines in a call are answered and record nothing", "[interactive
         {",,,;", "nothing recorded"},
         {"if", "such as: if frost even"},
         {"if frots inlet", "did you mean"},
-        {"skip", "such as: skip"},
+        {"skip run time capacitor, none fitted", "the reason stands behind a comma"},
         {"skip frots", "did you mean"},
         {"open", "such as: open panel"},
         {"open sesame", "There are"},

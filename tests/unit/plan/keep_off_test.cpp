@@ -88,6 +88,7 @@ TEST_CASE("keep off: whoever hands a flammable leak over leaves the plug out") {
     Case the_case = with({gauge("freezer-temp", -8.0), gauge("fridge-temp", 12.0),
                           look("evaporator-frost", "inlet-only"), look("leak-detector", "alarms")});
     the_case.unit.numbers["worth"] = 600.0;
+    the_case.unit.words["cooling"] = "one-evaporator";
     the_case.job.open_areas = {"freezer-panel"};
     the_case.job.power = "off";
     const Report report = household_report(the_case);
