@@ -107,6 +107,14 @@ TEST_CASE("Started again, a session goes on where it was", "[interactive]") {
     CHECK(second.out.find("open: behind the freezer panel; plug out") != std::string::npos);
 }
 
+TEST_CASE("Gone on with, a bare number means what it meant", "[interactive]") {
+    const ScratchFolder folder;
+    Launch us = call(folder);
+    us.arguments.insert(us.arguments.end(), {"--units", "us"});
+    CHECK(run_piped(us, "fz 16\nquit\n").out.find("freezer 16 °F") != std::string::npos);
+    CHECK(run_piped(call(folder), "fz 20\nquit\n").out.find("freezer 20 °F") != std::string::npos);
+}
+
 TEST_CASE("The second session on a case is told who has it", "[interactive]") {
     const ScratchFolder folder;
     Piped first(call(folder));

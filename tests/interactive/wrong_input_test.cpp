@@ -118,6 +118,29 @@ TEST_CASE("A danger is held up until it is declared over", "[interactive]") {
     CHECK(answer_to(end.out, "air steady").find("You spoke of this") == std::string::npos);  // a card is no alarm
 }
 
+TEST_CASE("Danger is heard in other words, and not where it is denied or a trait is meant", "[interactive]") {
+    const ScratchFolder folder;
+    for (const char* typed : {"it sparked", "something smells burnt", "plastic is melting", "a smell of propane"}) {
+        INFO(typed);
+        const Finished end = run_piped(command("call", folder), std::string(typed) + "\nquit\n");
+        CHECK(answer_to(end.out, typed).find("! ") == 0);
+    }
+    for (const char* typed : {"no smoke", "unit gas R-600a", "heater burnt"}) {
+        INFO(typed);
+        const Finished end = run_piped(command("call", folder), std::string(typed) + "\nquit\n");
+        CHECK(end.out.find("Put down as a note") == std::string::npos);
+        CHECK(slurp(folder.path("case.json")).find(std::string("danger: ") + typed) == std::string::npos);
+    }
+}
+
+TEST_CASE("A skip takes the reason behind a comma, and alone skips what was proposed", "[interactive]") {
+    const ScratchFolder folder;
+    const Finished end = run_piped(command("call", folder), "skip freezer fan, cannot see it\nskip\nquit\n");
+    CHECK(answer_to(end.out, "skip freezer fan, cannot see it").find("freezer fan: skipped, cannot see it") == 0);
+    CHECK(answer_to(end.out, "skip").find("skipped, cannot be done here") != std::string::npos);
+    CHECK(slurp(folder.path("case.json")).find("\"freezer-fan\", \"skipped\": \"cannot see it\"") != std::string::npos);
+}
+
 TEST_CASE("A denial picks no answer that begins alike", "[interactive]") {
     const ScratchFolder folder;
     const Finished end = run_piped(command("guide", folder), "no\nn\nnot\nquit\n");

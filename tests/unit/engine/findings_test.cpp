@@ -206,6 +206,31 @@ TEST_CASE("what is plain to see is believed further, unless the person is not su
     CHECK(trust(ice) == Approx(0.98));
 }
 
+TEST_CASE("what tells little on some units is hardly believed there, and as ever elsewhere") {
+    Library library = kitchen();
+    library.reliability.tells_little = 0.3;
+    const TraitCondition on_plates{{{"cooling", {"plate"}, {}, std::nullopt}}};
+    for (Check& check : library.checks) {
+        if (check.id == "freezer-temp") check.tells_little_on = on_plates;
+        if (check.id != "frost") continue;
+        for (Outcome& outcome : check.outcomes)
+            if (outcome.id == "ice") outcome.tells_little_on = on_plates;
+    }
+    const auto trust = [&](const Reading& reading, const char* cooling) {
+        Case the_case;
+        if (*cooling != '\0') the_case.unit.words["cooling"] = cooling;
+        the_case.readings = {reading};
+        const auto compiled = compile(std::make_shared<const Library>(library));
+        return gather(fit_to_unit(compiled, the_case.unit), the_case).items.at(0).trust;
+    };
+    CHECK(trust(measures("freezer-temp", -5.0), "plate") == Approx(0.3));
+    CHECK(trust(measures("freezer-temp", -5.0), "") == Approx(0.98 * 0.9));  // not stated is not known
+    CHECK(trust(says("frost", {"ice"}), "") == Approx(0.98));
+    Reading doubted = measures("freezer-temp", -5.0);
+    doubted.sure = false;
+    CHECK(trust(doubted, "plate") == Approx(0.3));
+}
+
 TEST_CASE("another reading settles a condition") {
     Case the_case;
     the_case.readings = {measures("freezer-temp", -5.0), measures("hours-running", 30.0)};

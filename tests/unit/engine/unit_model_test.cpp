@@ -123,6 +123,37 @@ TEST_CASE("of the variants of a rule the likeliest applies, else the one without
     CHECK(bad(unit) == Approx(0.2));
 }
 
+TEST_CASE("the reason of a rule is that of the variant that applies to the unit") {
+    Library library = shop();
+    Check check;
+    check.id = "c";
+    check.outcomes = {{}, {}};
+    check.outcomes[0].id = "ok";
+    check.outcomes[0].normal = true;
+    check.outcomes[1].id = "bad";
+    library.checks.push_back(check);
+    Rule plate, other;
+    plate.check = other.check = "c";
+    plate.where = only("cooling", "plate");
+    plate.because = "on plates";
+    other.because = "elsewhere";
+    library.faults[0].where = {};
+    library.faults[0].rules = {plate, other};
+    const auto compiled = compile(std::make_shared<const Library>(library));
+    const CheckIndex index = compiled->check_index("c").value();
+    UnitTraits unit;
+    CHECK(reason_of(fit_to_unit(compiled, unit), 0, index) == "elsewhere");
+    unit.words["cooling"] = "plate";
+    CHECK(reason_of(fit_to_unit(compiled, unit), 0, index) == "on plates");
+    library.faults[0].rules = {plate};  // alone, and not for this unit
+    const auto alone = compile(std::make_shared<const Library>(library));
+    unit.words["cooling"] = "one";
+    CHECK(reason_of(fit_to_unit(alone, unit), 0, alone->check_index("c").value()).empty());
+    library.faults[0].rules.clear();
+    const auto none = compile(std::make_shared<const Library>(library));
+    CHECK(reason_of(fit_to_unit(none, unit), 0, none->check_index("c").value()).empty());
+}
+
 TEST_CASE("a unit fitted after many others, into a used model, is what a fresh start gives") {
     const Library rules = load_library(embedded_library_sources()).value();
     const auto library = compile(std::make_shared<const Library>(rules));
