@@ -25,6 +25,7 @@ constexpr double kProofShareOfRepair = 0.25;  ///< most that looking at a part m
 constexpr double kLookBits = 0.05;            ///< a look before a panel comes off tells at least so much
 constexpr double kGlanceMinutes = 5.0;        ///< a look that opens nothing: always taken before a unit is given up
 constexpr double kLeastBits = 0.02;           ///< a test that tells less is not proposed
+constexpr double kLeastProofBits = 0.001;     ///< the same, of a proof before a unit is given up
 
 /// Everything one decision looks at, made once.
 class Decider {
@@ -205,11 +206,13 @@ private:
             if (const Check* check = find_check(library_, confirm[i]))
                 confirm.insert(confirm.end(), check->second_look_of.begin(), check->second_look_of.end());
         std::optional<std::size_t> best;
-        for (const std::size_t c : order_) {
+        for (std::size_t c = 0; c < values_.size(); ++c) {
             const StepValue& value = values_[c];
+            // A proof may tell little by the sums, just because they hold the verdict for all but sure.
+            if (!usable_[c] || value.bits <= (gives_up ? kLeastProofBits : kLeastBits)) continue;
             const bool proves = confirms(candidates_[c].check) && value.minutes * money_per_minute(economy_) <= most;
-            const bool glance = gives_up && !confident_ && value.opens == 0 && value.minutes <= kGlanceMinutes &&
-                                candidates_[c].wait_minutes <= 0.0;
+            const bool glance = gives_up && !confident_ && value.bits > kLeastBits && value.opens == 0 &&
+                                value.minutes <= kGlanceMinutes && candidates_[c].wait_minutes <= 0.0;
             if (!proves && !glance) continue;
             if (!best || rate_of(c) > rate_of(*best)) best = c;
         }
