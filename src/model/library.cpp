@@ -42,6 +42,8 @@ bool is_denial(std::string_view wanted) {
     return wanted == "no" || wanted == "not";
 }
 
+constexpr std::size_t kShortWord = 4;  ///< of so few letters too many words are a slip
+
 template <class T>
 NameMatch match(const std::vector<T>& all, std::string_view typed) {
     NameMatch result;
@@ -98,7 +100,21 @@ NameMatch match(const std::vector<T>& all, std::string_view typed) {
         for (std::size_t i = 0; i < spellings.size(); ++i) {
             if (spellings[i].data() == nearest.data()) result.nearest = owners[i]->id;
         }
+        return result;
     }
+    // "freezr", "condensor": a slip of a name, or of the word that ids begin with.
+    spellings.clear();
+    owners.clear();
+    const auto add_spelling = [&](const T& item, std::string spelling) {
+        if (spelling.size() <= kShortWord) return;
+        spellings.push_back(std::move(spelling));
+        owners.push_back(&item);
+    };
+    for (const T& item : all) add_spelling(item, as_id(item.name));
+    for (const T& item : all) add_spelling(item, as_id(item.id).substr(0, as_id(item.id).find('-')));
+    const std::string_view begun = text::nearest(wanted, std::span<const std::string>(spellings));
+    for (std::size_t i = 0; i < spellings.size() && !begun.empty() && result.nearest.empty(); ++i)
+        if (spellings[i] == begun) result.nearest = owners[i]->id;
     return result;
 }
 

@@ -70,6 +70,9 @@ std::string one_sentence(const Library& library, const Case& the_case, NoteKind 
         case NoteKind::replaced:
             return replaced_sentence(library, the_case, reading);
         case NoteKind::superseded:
+            if (const Check* check = find_check(library, the_case.readings[reading].check);
+                check != nullptr && check->kind == CheckKind::several)
+                return fmt::format("{}: what is better known from another reading no longer counts: {}.", name, about);
             return fmt::format("{}: no longer counted; better known from: {}.", name, about);
         case NoteKind::void_condition:
             return fmt::format("{}: not counted, since this did not hold: {}.", name, about);

@@ -89,6 +89,8 @@ std::string what_to_do(const Recap& recap, const TextStyle& style) {
     out += caution_block(rest, style);
     switch (report.action) {
         case Action::repair:
+            // Why it is right to repair now, above all where it is not settled.
+            if (!report.because.empty()) out += wrapped(report.because, width, "", "");
             return out + repair_text(report, "What to do: ", close_up(report), style);
         case Action::retire:
             out += heading("What to do: retire the unit, unless the owner decides otherwise", style);

@@ -4,6 +4,9 @@
 
 namespace frostread::templog {
 
+/// A day of one-minute rows spans a minute less than 24 h.
+inline constexpr double kWholeDay_h = 23.9;
+
 /// Air that is warmer than this for long spoils food: 4 °C / 40 °F (USDA FSIS press text on power
 /// outages, carried by the Carbon County Comet).
 inline constexpr double kFridgeLimit = 4.0;

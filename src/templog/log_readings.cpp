@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "frostread/templog.hpp"
+#include "templog/compartments.hpp"
 #include "templog/log_text.hpp"
 #include "templog/log_time.hpp"
 
@@ -67,8 +68,8 @@ private:
             reading.at = templog::iso_time(*log_.start + log_.seconds.back());
         }
         // A night's log still says something, so it is left open; an hour or two is no log.
-        if (findings_.known_h >= 24.0 || findings_.known_h < kShortLog_h) {
-            reading.after["log-24h"] = findings_.known_h >= 24.0;
+        if (findings_.known_h >= templog::kWholeDay_h || findings_.known_h < kShortLog_h) {
+            reading.after["log-24h"] = findings_.known_h >= templog::kWholeDay_h;
         }
         readings_.push_back(std::move(reading));
         return readings_.back();
@@ -95,7 +96,7 @@ void add_compartments(ReadingList& list, const LogFindings& findings) {
             list.add(fridge ? "fridge-temp" : "freezer-temp", compartment.steady_mean.value_or(compartment.mean), 1,
                      "degC", "mean over " + list.steady());
         mean.sure = compartment.steady_mean.has_value();
-        if (findings.known_h >= 24.0) {
+        if (findings.known_h >= templog::kWholeDay_h) {
             mean.after["ran-24h"] = true;
         }
         if (fridge && findings.doors_visible && longest_steady_h(findings) >= 8.0) {
