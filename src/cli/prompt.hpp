@@ -22,7 +22,7 @@ namespace frostread::cli {
 struct SessionChoice {
     std::string file;
     std::vector<std::string> traits;  ///< TRAIT=VALUE
-    std::string units;  ///< empty: as the case has it, else si
+    std::string units;                ///< empty: as the case has it, else si
     std::string may;
     LibraryChoice library;
     PlanChoice plan;

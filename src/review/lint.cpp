@@ -189,7 +189,8 @@ private:
                 continue;
             }
             for (const Outcome& outcome : check.outcomes) {
-                if (!outcome.normal && !outcome.no_evidence && outcome.means.empty() && !found->second.contains(outcome.id)) {
+                if (!outcome.normal && !outcome.no_evidence && outcome.means.empty() &&
+                    !found->second.contains(outcome.id)) {
                     warning("dead-outcome", "check:" + check.id,
                             fmt::format("no fault makes {} read {}", check.id, outcome.id));
                 }

@@ -50,6 +50,26 @@ double prior(const UnitTraits& unit) {
     return model.prior()[0] + model.prior()[1];
 }
 
+/// A library with one check more, and rules on it for plate units and for all.
+struct TwoVariants {
+    Library library;
+    Rule plate, other;
+};
+
+TwoVariants two_variants() {
+    TwoVariants made{shop(), {}, {}};
+    Check check;
+    check.id = "c";
+    check.outcomes = {{}, {}};
+    check.outcomes[0].id = "ok";
+    check.outcomes[0].normal = true;
+    check.outcomes[1].id = "bad";
+    made.library.checks.push_back(check);
+    made.plate.check = made.other.check = "c";
+    made.plate.where = only("cooling", "plate");
+    return made;
+}
+
 }  // namespace
 
 TEST_CASE("a stated trait gates and multiplies") {
@@ -93,17 +113,7 @@ TEST_CASE("a grade that the unit cannot have leaves its share to the others") {
 }
 
 TEST_CASE("of the variants of a rule the likeliest applies, else the one without a condition") {
-    Library library = shop();
-    Check check;
-    check.id = "c";
-    check.outcomes = {{}, {}};
-    check.outcomes[0].id = "ok";
-    check.outcomes[0].normal = true;
-    check.outcomes[1].id = "bad";
-    library.checks.push_back(check);
-    Rule plate, other;
-    plate.check = other.check = "c";
-    plate.where = only("cooling", "plate");
+    auto [library, plate, other] = two_variants();
     plate.all_grades = Effect{{{"bad", 0.9}}, 0.0, 0.0};
     other.all_grades = Effect{{{"bad", 0.2}}, 0.0, 0.0};
     library.faults[0].where = {};
@@ -124,17 +134,7 @@ TEST_CASE("of the variants of a rule the likeliest applies, else the one without
 }
 
 TEST_CASE("the reason of a rule is that of the variant that applies to the unit") {
-    Library library = shop();
-    Check check;
-    check.id = "c";
-    check.outcomes = {{}, {}};
-    check.outcomes[0].id = "ok";
-    check.outcomes[0].normal = true;
-    check.outcomes[1].id = "bad";
-    library.checks.push_back(check);
-    Rule plate, other;
-    plate.check = other.check = "c";
-    plate.where = only("cooling", "plate");
+    auto [library, plate, other] = two_variants();
     plate.because = "on plates";
     other.because = "elsewhere";
     library.faults[0].where = {};
