@@ -128,7 +128,8 @@ struct Outcome {
     std::vector<std::string> superseded_by;  ///< checks whose reading silences this outcome
     TraitCondition tells_little_on;          ///< units on which it is believed as Reliability::tells_little says
     std::string keep_off;                    ///< caution: once this was read the unit stays without power; may be empty
-    std::vector<std::string> means;          ///< several: naming this one names those instead
+    std::vector<std::string> keep_off_until;  ///< checks: once all that the unit has are read, that is over
+    std::vector<std::string> means;           ///< several: naming this one names those instead
     TraitCondition where;  ///< the units on which it is offered as an answer; it says nothing of how likely it is
     // banded: the band reaches up to this number (exclusive), the last band has none
     std::optional<double> upto;           ///< in the check's unit, or as a factor of the reference

@@ -78,6 +78,7 @@ struct Leader {
 /// What makes a fault show in a check.
 struct Behind {
     std::string fault_name, because;
+    std::string answer;  ///< the answer that shows it; empty once it was given
 };
 
 /// What one reading said, for the guide: faults it made likelier and less likely.

@@ -158,7 +158,7 @@ std::vector<std::string> missing_proof(const Library& library, const Case& the_c
                 return reading.check == proof.check && check != nullptr &&
                        !shows_no_cure(library, the_case, *check, reading);
             });
-            if (!given && check != nullptr) {
+            if (!given && check != nullptr && holds(check->where, the_case.unit) != Truth::no) {
                 const Outcome* outcome = find_outcome(*check, proof.expect);
                 missing.push_back(fmt::format("{}: {}{}{}", check->name,
                                               outcome == nullptr ? proof.expect : outcome->name,

@@ -36,6 +36,9 @@ std::streambuf& nowhere() {
     return *buffer;
 }
 
+constexpr std::string_view kDanger = "danger: ";
+constexpr std::string_view kDangerOver = "danger over";
+
 }  // namespace
 
 void add_session_options(CLI::App& command, SessionChoice& choice) {
@@ -77,6 +80,7 @@ Desk::Desk(Context& context, const SessionChoice& choice, Mode mode, const std::
     for (const std::string& what : missing_things(*library, choice.plan.can_not))
         if (std::find(cannot.begin(), cannot.end(), what) == cannot.end()) cannot.push_back(what);
 
+    if (choice.plan.worth) the_case.unit.numbers.emplace("worth", *choice.plan.worth);  // it goes with the case
     SessionOptions options;
     options.mode = mode;
     options.plan = plan_options(*library, choice.plan);
@@ -91,6 +95,7 @@ Desk::Desk(Context& context, const SessionChoice& choice, Mode mode, const std::
             fmt::format("{} cannot be kept here: {}. Say: save FILE, to keep it elsewhere.", store_.path(),
                         store_.lock_trouble()),
             context_.err_style.width, "! ", "  ");
+    recall_dangers();
     if (!choice.traits.empty() || !choice.plan.can_not.empty()) keep();
 }
 
@@ -111,7 +116,7 @@ bool Desk::heed(const std::string& typed) {
         if (std::find(dangers_.begin(), dangers_.end(), id) == dangers_.end()) dangers_.push_back(id);
     Event note;
     note.kind = Event::Kind::note;
-    note.text = "danger: " + std::string(text::trim(typed));
+    note.text = std::string(kDanger) + std::string(text::trim(typed));
     static_cast<void>(step({note}));
     return true;
 }
@@ -127,7 +132,28 @@ void Desk::remind() {
 bool Desk::declare_safe() {
     const bool was = !dangers_.empty();
     dangers_.clear();
-    return was;
+    if (!was) return false;
+    Event note;
+    note.kind = Event::Kind::note;
+    note.text = kDangerOver;
+    static_cast<void>(step({note}));
+    return true;
+}
+
+void Desk::recall_dangers() {
+    const auto recall = [&](const std::string& notes) {
+        std::string lines = notes;
+        std::replace(lines.begin(), lines.end(), ';', '\n');
+        for (const std::string_view line : text::split(lines, '\n')) {
+            const std::string_view note = text::trim(line);
+            if (note.starts_with(kDangerOver)) dangers_.clear();
+            if (!note.starts_with(kDanger)) continue;
+            for (const std::string& id : cautions_of_alarm(session_->library(), note.substr(kDanger.size())))
+                if (std::find(dangers_.begin(), dangers_.end(), id) == dangers_.end()) dangers_.push_back(id);
+        }
+    };
+    recall(session_->the_case().note);
+    for (const Reading& reading : session_->the_case().readings) recall(reading.note);
 }
 
 void Desk::keep() {

@@ -52,6 +52,8 @@ public:
     void remind();
     /// False when there was nothing to declare.
     bool declare_safe();
+    /// What an earlier session on this case left standing.
+    void recall_dangers();
     /// "save" and "save FILE": what to tell.
     [[nodiscard]] std::string save(const std::string& file);
     /// Text to the person, wrapped.

@@ -87,10 +87,14 @@ private:
                             "\"how\" for how to find out. \"help\" shows the rest.",
                             desk_.store().path()));
         } else {
+            const std::vector<Reading>& readings = desk_.session().the_case().readings;
+            const auto skipped = static_cast<std::size_t>(std::count_if(
+                readings.begin(), readings.end(), [](const Reading& r) { return r.skipped.has_value(); }));
             desk_.say(
-                fmt::format("{}: {} reading{} so far; going on. \"help\" shows how to answer, \"show\" what was "
+                fmt::format("{}: {} reading{} so far{}; going on. \"help\" shows how to answer, \"show\" what was "
                             "put down.",
-                            desk_.store().path(), count, count == 1 ? "" : "s"));
+                            desk_.store().path(), count - skipped, count - skipped == 1 ? "" : "s",
+                            skipped == 0 ? "" : fmt::format(" and {} skipped", skipped)));
         }
         desk_.print(present::caution_block(desk_.session().view().new_cautions, desk_.style()));
         ask();
@@ -217,7 +221,11 @@ private:
             desk_.say(fmt::format(
                 "That makes {} in a row without an answer. \"stop\" ends with what can be said so far.", unanswered_));
         Event event;
-        if (question().about == GuideQuestion::About::check) {
+        if (question().about == GuideQuestion::About::may) {
+            desk_.say("Taken as no work on mains or refrigerant.");
+            event.kind = Event::Kind::may;
+            event.who = Who::anyone;
+        } else if (question().about == GuideQuestion::About::check) {
             event.kind = Event::Kind::skip;
             event.reading.check = question().id;
             event.reading.skipped = reason;

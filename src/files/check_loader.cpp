@@ -34,6 +34,7 @@ Outcome read_outcome(LibraryDraft& draft, const Check& check, const Value& value
     for (std::string& former : fields.texts("was")) outcome.aliases.push_back(std::move(former));
     outcome.superseded_by = draft.references(fields, "superseded_by", Thing::check);
     outcome.keep_off = draft.optional_reference(fields, "keep_off", Thing::caution);
+    outcome.keep_off_until = draft.references(fields, "keep_off_until", Thing::check);
     outcome.where = draft.trait_condition(fields, "where");
     outcome.tells_little_on = draft.trait_condition(fields, "tells_little_on");
     if (const auto background = fields.take("background")) {

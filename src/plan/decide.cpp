@@ -332,7 +332,9 @@ private:
             else if (lost_cause == nullptr || option.probability > lost_cause->probability)
                 lost_cause = &option;
         }
-        if (lost_cause != nullptr) all.push_back({Action::retire, lost_cause, hopeless_, 0.0, economy_.worth + 1.0});
+        // What is less likely than not to be a lost cause is no reason to give a unit up.
+        if (lost_cause != nullptr && (hopeless_ > kLikelierThanNot || all.empty()))
+            all.push_back({Action::retire, lost_cause, hopeless_, 0.0, economy_.worth + 1.0});
         if (nothing > 0.0)
             all.push_back({Action::finish, nullptr, nothing, 0.0, (kExplainMinutes + kSecondVisitMinutes) * minute});
         if (all.empty()) all.push_back({Action::refer, nullptr, 0.0, 0.0, 1.0});

@@ -65,7 +65,9 @@ std::string spoke_sentence(const Spoke& spoke) {
 
 std::string behind_line(const Behind& behind, std::size_t width) {
     if (behind.because.empty()) return "";
-    return wrapped(fmt::format("{}: {}", sentence_case(behind.fault_name), behind.because), width, "  ", "  ");
+    const std::string lead = behind.answer.empty() ? sentence_case(behind.fault_name)
+                                                   : fmt::format("{} → {}", behind.answer, behind.fault_name);
+    return wrapped(fmt::format("{}: {}", lead, behind.because), width, "  ", "  ");
 }
 
 std::string odds_words(double decibans) {

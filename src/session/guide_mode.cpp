@@ -16,7 +16,8 @@ namespace {
 /// Traits that take longer to find out wait until a check needs them.
 constexpr double kQuickTrait = 0.5;
 
-constexpr double kWorthExplaining = 0.02;  ///< probability of an answer
+constexpr double kWorthExplaining = 0.05;  ///< probability of an answer
+constexpr std::size_t kMostAnswers = 3;
 constexpr std::size_t kMostBehind = 2;
 
 bool names(const TraitCondition& condition, const std::string& trait) {
@@ -296,21 +297,30 @@ private:
         return q;
     }
 
-    /// Of the faults that an answer would put first.
+    /// Of the faults that the likeliest answers would put first.
     [[nodiscard]] std::vector<Behind> behind(const ReportTest& test) const {
+        std::vector<ReportOutcome> likely = test.outcomes;
+        std::stable_sort(likely.begin(), likely.end(),
+                         [](const ReportOutcome& a, const ReportOutcome& b) { return a.probability > b.probability; });
+        if (likely.size() > kMostAnswers) likely.resize(kMostAnswers);
         std::vector<Behind> out;
         const CompiledLibrary& compiled = now_.model.compiled();
-        for (const ReportOutcome& outcome : test.outcomes) {
+        for (const ReportOutcome& outcome : likely) {
             const auto fault = compiled.fault_index(outcome.leader);
             const auto check = compiled.check_index(test.check);
-            if (!fault || !check || outcome.probability < kWorthExplaining) continue;
+            const Outcome* named = check ? outcome_in_words(library_.checks[*check], outcome.words) : nullptr;
+            if (!fault || named == nullptr || named->normal || outcome.probability < kWorthExplaining) continue;
             const std::string_view because = reason_of(now_.model, *fault, *check);
-            const auto same = [&](const Behind& one) { return one.because == because; };
-            if (because.empty() || std::any_of(out.begin(), out.end(), same)) continue;
-            out.push_back({outcome.leader_name, std::string(because)});
+            if (!because.empty()) out.push_back({outcome.leader_name, std::string(because), outcome.words});
             if (out.size() == kMostBehind) break;
         }
         return out;
+    }
+
+    static const Outcome* outcome_in_words(const Check& check, const std::string& words) {
+        const auto it = std::find_if(check.outcomes.begin(), check.outcomes.end(),
+                                     [&](const Outcome& outcome) { return outcome.name == words; });
+        return it == check.outcomes.end() ? nullptr : &*it;
     }
 
     [[nodiscard]] std::string plug_sentence(const Check& check, const CheckValue& value) const {

@@ -156,7 +156,8 @@ Spoke spoke_of(const Diagnosis& now, const Case& the_case, std::size_t reading, 
     const CompiledLibrary& compiled = now.model.compiled();
     const auto check = compiled.check_index(the_case.readings[reading].check);
     const auto fault = compiled.fault_index(out.for_these.front().id);
-    if (check && fault) out.behind = {out.for_these.front().name, std::string(reason_of(now.model, *fault, *check))};
+    if (check && fault)
+        out.behind = {out.for_these.front().name, std::string(reason_of(now.model, *fault, *check)), ""};
     return out;
 }
 

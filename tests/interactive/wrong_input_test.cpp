@@ -141,6 +141,15 @@ TEST_CASE("A skip takes the reason behind a comma, and alone skips what was prop
     CHECK(slurp(folder.path("case.json")).find("\"freezer-fan\", \"skipped\": \"cannot see it\"") != std::string::npos);
 }
 
+TEST_CASE("A danger stands when the session goes on, until it is declared over", "[interactive]") {
+    const ScratchFolder folder;
+    static_cast<void>(run_piped(command("call", folder), "cond clean\nit sparked\nquit\n"));
+    const Finished again = run_piped(command("call", folder), "next\nsafe\nnext\nquit\n");
+    CHECK(answer_to(again.out, "next").find("! You spoke of this: ") == 0);
+    const Finished later = run_piped(command("call", folder), "next\nquit\n");
+    CHECK(later.out.find("You spoke of this") == std::string::npos);
+}
+
 TEST_CASE("A denial picks no answer that begins alike", "[interactive]") {
     const ScratchFolder folder;
     const Finished end = run_piped(command("guide", folder), "no\nn\nnot\nquit\n");

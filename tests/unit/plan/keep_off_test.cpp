@@ -84,6 +84,23 @@ TEST_CASE("keep off: a supply above the plate comes before every other thought")
     CHECK_FALSE(has_caution(household_report(the_case).cautions, "over-voltage"));
 }
 
+TEST_CASE("keep off: a breaker that trips keeps the unit off until its parts are measured to metal") {
+    Reading trips;
+    trips.check = "complaint";
+    trips.outcomes = {"trips-breaker"};
+    Case the_case = with({trips});
+    the_case.unit.words["defrost"] = "automatic";
+    the_case.unit.words["cooling"] = "one-evaporator";
+    Report report = household_report(the_case);
+    CHECK(has_caution(report.cautions, "breaker-trips"));
+    REQUIRE(report.test);
+    CHECK_FALSE(needs_power(report.test->check));
+    the_case.readings.push_back(gauge("winding-to-shell", 200.0));
+    CHECK(has_caution(household_report(the_case).cautions, "breaker-trips"));
+    the_case.readings.push_back(gauge("heater-to-metal", 200.0));
+    CHECK_FALSE(has_caution(household_report(the_case).cautions, "breaker-trips"));
+}
+
 TEST_CASE("keep off: whoever hands a flammable leak over leaves the plug out") {
     Case the_case = with({gauge("freezer-temp", -8.0), gauge("fridge-temp", 12.0),
                           look("evaporator-frost", "inlet-only"), look("leak-detector", "alarms")});
