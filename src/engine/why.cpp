@@ -99,8 +99,10 @@ std::vector<PivotalReading> pivotal_readings(const UnitModel& model, const Findi
             finding.absent = !finding.absent;
             record(finding.outcome, std::nullopt);
         } else {
+            const std::vector<Outcome>& outcomes = compiled.library().checks[finding.check].outcomes;
             for (OutcomeIndex other = 0; other < check.outcome_count; ++other) {
-                if (other == findings.items[i].outcome) continue;
+                // "Nobody knows" is no other finding, but none.
+                if (other == findings.items[i].outcome || outcomes[other].no_evidence) continue;
                 finding.outcome = other;
                 record(other, std::nullopt);
             }

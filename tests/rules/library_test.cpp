@@ -3,6 +3,7 @@
 #include <sstream>
 
 #include "frostread/review.hpp"
+#include "frostread/why.hpp"
 #include "rules/shipped.hpp"
 #include "support/builders.hpp"
 #include "support/catch.hpp"
@@ -155,5 +156,19 @@ TEST_CASE("a fault stays off a unit that lacks the part", "[rules]") {
             INFO(gate.unit << ' ' << fault);
             CHECK(ranking.of(fault) == 0.0);
         }
+    }
+}
+
+TEST_CASE("what would change the answer is never that nobody knows", "[rules]") {
+    const Case the_case =
+        test::typed_case({"layout=freezer-top", "defrost=automatic", "cooling=one-evaporator"},
+                         {"recovers-after-stop=yes", "freezer-panel-frost=sheet", "onset=over-weeks"});
+    const UnitModel model = fit_to_unit(test::shipped(), the_case.unit);
+    const Findings findings = gather(model, the_case);
+    const std::vector<PivotalReading> pivotal = pivotal_readings(model, findings, infer(model, findings));
+    REQUIRE_FALSE(pivotal.empty());
+    for (const PivotalReading& pivot : pivotal) {
+        const Check& check = model.compiled().library().checks[findings.items[pivot.finding].check];
+        if (check.kind == CheckKind::look) CHECK_FALSE(check.outcomes[pivot.instead].no_evidence);
     }
 }
