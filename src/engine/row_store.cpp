@@ -7,7 +7,7 @@ namespace frostread {
 
 namespace {
 
-constexpr std::size_t kMostBytes = std::size_t{8} << 20U;  ///< per thread
+constexpr std::size_t kMostBytes = std::size_t{24} << 20U;  ///< per thread
 constexpr std::size_t kMostVariants = 64;
 constexpr std::size_t kMostSpare = 128;  ///< emptied rows whose memory is used again
 
