@@ -125,13 +125,14 @@ double tolerance_of(const Library& library, const Closed& closed, const Check& c
     return most;
 }
 
-/// What stands for the check on a sound unit of this case, in its own unit.
-double sound_value(const Library& library, const Case& the_case, const Check& check) {
-    double sound = check.normal.mean;
-    if (!check.normal.relative_to.empty())
-        sound +=
-            reference_value(library, check.normal.relative_to, the_case).value_or(check.normal.assumed.value_or(0.0));
-    return sound;
+/// What stands for the check on a sound unit of this case, in its own unit; a setting that was read with the proof
+/// counts before that of the fault.
+double sound_value(const Library& library, Case the_case, const Check& check) {
+    if (check.normal.relative_to.empty()) return check.normal.mean;
+    if (the_case.closed)
+        the_case.readings.insert(the_case.readings.end(), the_case.closed->proof.begin(), the_case.closed->proof.end());
+    return check.normal.mean +
+           reference_value(library, check.normal.relative_to, the_case).value_or(check.normal.assumed.value_or(0.0));
 }
 
 /// Whether a reading that is given as proof shows something else than what the cure should give.
@@ -141,7 +142,10 @@ bool shows_no_cure(const Library& library, const Case& the_case, const Check& ch
     if (check.kind != CheckKind::gauge || !reading.value || check.normal.percent || !the_case.closed) return false;
     const double most = tolerance_of(library, *the_case.closed, check);
     constexpr double kRounding = 0.3;  // of a thermometer that shows whole degrees Fahrenheit
-    return most > 0.0 && std::abs(*reading.value - sound_value(library, the_case, check)) > most + kRounding;
+    const auto fits = [&](double sound) { return std::abs(*reading.value - sound) <= most + kRounding; };
+    // Where the setting was the fault, the cure leaves it as recommended.
+    const bool as_recommended = check.normal.assumed && fits(check.normal.mean + *check.normal.assumed);
+    return most > 0.0 && !as_recommended && !fits(sound_value(library, the_case, check));
 }
 
 /// What the library asks for as proof of these faults' cure and nobody gave.

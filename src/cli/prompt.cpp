@@ -141,19 +141,11 @@ bool Desk::declare_safe() {
 }
 
 void Desk::recall_dangers() {
-    const auto recall = [&](const std::string& notes) {
-        std::string lines = notes;
-        std::replace(lines.begin(), lines.end(), ';', '\n');
-        for (const std::string_view line : text::split(lines, '\n')) {
-            const std::string_view note = text::trim(line);
-            if (note.starts_with(kDangerOver)) dangers_.clear();
-            if (!note.starts_with(kDanger)) continue;
-            for (const std::string& id : cautions_of_alarm(session_->library(), note.substr(kDanger.size())))
-                if (std::find(dangers_.begin(), dangers_.end(), id) == dangers_.end()) dangers_.push_back(id);
-        }
-    };
-    recall(session_->the_case().note);
-    for (const Reading& reading : session_->the_case().readings) recall(reading.note);
+    std::string notes = session_->the_case().note;
+    for (const Reading& reading : session_->the_case().readings) notes += "; " + reading.note;
+    if (const std::size_t over = notes.rfind(kDangerOver); over != std::string::npos) notes.erase(0, over);
+    if (const std::size_t danger = notes.find(kDanger); danger != std::string::npos)
+        dangers_ = cautions_of_alarm(session_->library(), std::string_view(notes).substr(danger));
 }
 
 void Desk::keep() {

@@ -52,8 +52,6 @@ public:
     void remind();
     /// False when there was nothing to declare.
     bool declare_safe();
-    /// What an earlier session on this case left standing.
-    void recall_dangers();
     /// "save" and "save FILE": what to tell.
     [[nodiscard]] std::string save(const std::string& file);
     /// Text to the person, wrapped.
@@ -74,6 +72,9 @@ private:
     CaseStore store_;
     std::unique_ptr<Session> session_;
     std::unique_ptr<LineInput> input_;
+    /// What an earlier session on this case left standing.
+    void recall_dangers();
+
     bool warned_ = false;
     bool touched_ = false;              ///< something was accepted in this session
     std::vector<std::string> dangers_;  ///< ids of cautions that the person called up

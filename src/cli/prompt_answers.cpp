@@ -30,6 +30,18 @@ std::optional<Reading> bare_answer(const std::string& line, const Check& check, 
     return std::nullopt;
 }
 
+namespace {
+
+/// "unit gas R-134a" states a trait; "unit smells of gas" does not.
+bool states_unit(const Library& library, std::string_view line) {
+    const std::vector<std::string_view> parts = text::split(text::trim(line), ' ');
+    UnitTraits unit;
+    return parts.size() == 3 && text::equal_ignoring_case(parts[0], "unit") &&
+           !has_errors(parse_trait(parts[1], parts[2], library, unit));
+}
+
+}  // namespace
+
 std::vector<std::string> cautions_of_alarm(const Library& library, std::string_view line) {
     std::vector<std::string> words(1);
     for (const char c : text::to_lower(line)) {
@@ -40,8 +52,7 @@ std::vector<std::string> cautions_of_alarm(const Library& library, std::string_v
         else
             words.emplace_back();
     }
-    // "unit gas R-134a" states a trait, and "no smoke" denies it in so many words.
-    if (words.front() == "unit" || (words.front() == "no" && line.find(',') == std::string_view::npos)) return {};
+    if (states_unit(library, line)) return {};
     const auto said = [&](const std::string& alarm) {
         const std::vector<std::string_view> parts =
             text::split(alarm, ' ');  // several words: all of them, in any order
@@ -50,9 +61,17 @@ std::vector<std::string> cautions_of_alarm(const Library& library, std::string_v
         });
     };
     std::vector<std::string> ids;
-    for (const Caution& caution : library.cautions)
+    std::vector<std::string> denied{"",     "no",    "not",  "any",  "smell", "of",
+                                    "sign", "signs", "seen", "here", "at",    "all"};
+    for (const Caution& caution : library.cautions) {
         if (std::any_of(caution.alarm.begin(), caution.alarm.end(), said)) ids.push_back(caution.id);
-    return ids;
+        denied.insert(denied.end(), caution.alarm.begin(), caution.alarm.end());
+    }
+    // "no smoke" and "no smell of gas" say nothing else; with any other word beside it a danger may be meant.
+    const bool denies = words.front() == "no" && std::all_of(words.begin(), words.end(), [&](const std::string& word) {
+                            return std::find(denied.begin(), denied.end(), word) != denied.end();
+                        });
+    return denies ? std::vector<std::string>{} : ids;
 }
 
 }  // namespace frostread::cli

@@ -27,7 +27,7 @@ means that you are not sure. A later reading replaces the earlier one.
 next                  the next test in full: cautions, steps, what it settles
 why [FAULT]           what speaks for and against the leader, or that fault
 if CHECK=VALUE        what that reading would change; nothing is recorded
-skip [CHECK [, REASON]] cannot be done here (alone: what was just proposed)
+skip [CHECK, REASON]  cannot be done here; alone: what was just proposed
 held CONDITION [no]   it held (or not) for the readings: held ran-24h
 undo                  take the last line back; it stays in the file as history
 show                  unit, readings, what is open

@@ -241,7 +241,7 @@ private:
             finding.check = candidate.check;
             finding.outcome = item;
             finding.absent = absent;
-            finding.trust = candidate.trust;
+            finding.trust = believed(candidate.trust, outcome.tells_little_on);
             finding.reading = candidate.reading;
             findings_.items.push_back(finding);
         }

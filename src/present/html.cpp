@@ -79,10 +79,8 @@ std::string reasons(const Report& report) {
     }
     row("how often it is the cause", "", why.prior_db);
     std::string behind;
-    for (const ReportWeight& weight : why.weights) {
-        if (!weight.because.empty()) {
-            behind += element("li", fmt::format("{}: {}", present::sentence_case(weight.check_name), weight.because));
-        }
+    for (const std::string& reason : present::told_reasons(why)) {
+        behind += element("li", reason);
     }
     row("sum", "", why.margin_db);
     return element("h2", fmt::format("Why {} rather than {}", why.favoured_words, why.rival_words)) +
@@ -117,11 +115,10 @@ std::string test_block(const Report& report, const char* lead) {
     }
     std::string out =
         element("h2", fmt::format("{}{} ({})", lead, test.question.empty() ? test.name : test.question, time));
-    out += caution_list(report, &test.cautions);
+    out += caution_list(report, &test.cautions) + numbered(test.steps);
     for (const std::string& how : present::opening_sentences(test.opens_names, test.opens_how)) {
         out += element("p", how);
     }
-    out += numbered(test.steps);
     out += report.because.empty() ? "" : element("p", report.because);
     std::vector<std::string> also;
     for (std::size_t i = 0; i < test.also_names.size(); ++i) {

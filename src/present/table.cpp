@@ -261,7 +261,7 @@ std::string join_words(const std::vector<std::string>& words, std::string_view l
 std::vector<std::string> opening_sentences(const std::vector<std::string>& names, const std::vector<std::string>& how) {
     std::vector<std::string> out;
     for (std::size_t i = 0; i < names.size() && i < how.size(); ++i)
-        if (!how[i].empty()) out.push_back(fmt::format("{}: {}", sentence_case(names[i]), how[i]));
+        if (!how[i].empty()) out.push_back(fmt::format("How to open it, {}: {}", names[i], how[i]));
     return out;
 }
 

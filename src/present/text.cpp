@@ -235,10 +235,10 @@ private:
         heading(fmt::format("{}{} ({}){}", lead, test.question.empty() ? test.name : test.question, time_words(test),
                             test.repeat ? ", once more" : ""));
         caution_lines(test.cautions, "  ");
+        steps(test.steps);
         for (const std::string& how : present::opening_sentences(test.opens_names, test.opens_how)) {
             paragraph(how, "  ", "    ");
         }
-        steps(test.steps);
         if (!report_.because.empty()) {
             paragraph(report_.because, "  ", "  ");
         }

@@ -213,10 +213,10 @@ std::string how_text(const GuideQuestion& question, const TextStyle& style) {
     const std::size_t width = style.width;
     std::string out = caution_block(question.cautions, style);
     if (!question.power.empty()) out += wrapped(question.power, width);
-    for (const std::string& how : opening_sentences(question.opens_names, question.opens_how))
-        out += wrapped(how, width, "", "  ");
     if (question.steps.empty()) out += "there is nothing special to do\n";
     out += numbered(question.steps, width);
+    for (const std::string& how : opening_sentences(question.opens_names, question.opens_how))
+        out += wrapped(how, width, "  ", "    ");
     if (!question.tools.empty()) out += wrapped("Tools: " + join_words(question.tools) + ".", width, "  ", "  ");
     if (!question.normal_looks.empty()) out += wrapped("Normal: " + question.normal_looks, width, "  ", "  ");
     if (!question.often_mistaken.empty())

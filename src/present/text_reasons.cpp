@@ -122,15 +122,18 @@ std::string reason_table(const ReportLedger& why, const TextStyle& style) {
     return out + reasons_told(why, style);
 }
 
+std::vector<std::string> told_reasons(const ReportLedger& why) {
+    std::vector<std::string> told;
+    for (const ReportWeight& weight : why.weights) {  // the heaviest come first
+        if (weight.because.empty() || weight.decibans < kWorthTelling || told.size() == kMostTold) continue;
+        told.push_back(fmt::format("{}: {}", sentence_case(weight.check_name), weight.because));
+    }
+    return told;
+}
+
 std::string reasons_told(const ReportLedger& why, const TextStyle& style) {
     std::string out;
-    std::size_t told = 0;
-    for (const ReportWeight& weight : why.weights) {  // the heaviest come first
-        if (weight.because.empty() || weight.decibans < kWorthTelling || told == kMostTold) continue;
-        ++told;
-        out +=
-            wrapped(fmt::format("{}: {}", sentence_case(weight.check_name), weight.because), style.width, "  ", "    ");
-    }
+    for (const std::string& reason : told_reasons(why)) out += wrapped(reason, style.width, "  ", "    ");
     return out;
 }
 

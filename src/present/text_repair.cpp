@@ -57,11 +57,14 @@ std::string close_up(const Report& report) {
     if (live) text += "pull the plug, ";
     if (!still_open.empty()) text += fmt::format("close up again ({})", join_words(still_open));
     const std::string_view then = still_open.empty() ? "" : ", then ";
-    if (plug == PlugAtTheEnd::goes_in || (live && plug == PlugAtTheEnd::as_it_is))
+    const bool in_again = plug == PlugAtTheEnd::as_it_is && report.action != Action::retire;
+    if (plug == PlugAtTheEnd::goes_in || (live && in_again)) {
         text += fmt::format("{}put the plug back in", then);
-    if (plug == PlugAtTheEnd::stays_out || (live && plug == PlugAtTheEnd::comes_out))
+    } else if (plug == PlugAtTheEnd::stays_out || live) {
         text += fmt::format("{}leave the plug out", then);
-    if (plug == PlugAtTheEnd::comes_out && !live) text += fmt::format("{}pull the plug and leave it out", then);
+    } else if (plug == PlugAtTheEnd::comes_out) {
+        text += fmt::format("{}pull the plug and leave it out", then);
+    }
     return text + "." + left_to_others(report.left_open);
 }
 

@@ -261,9 +261,9 @@ std::string next_step(const Report& report, const TextStyle& style) {
         out += caution_block(cautions_of(report, test.cautions), style, "  ");
         if (!test.opens_names.empty())
             out += wrapped("To open: " + join_words(test.opens_names) + ".", width, "  ", "  ");
+        out += numbered(test.steps, width);
         for (const std::string& how : opening_sentences(test.opens_names, test.opens_how))
             out += wrapped(how, width, "  ", "    ");
-        out += numbered(test.steps, width);
         if (!report.because.empty()) out += wrapped(report.because, width, "  ", "  ");
         std::vector<std::string> also;
         for (std::size_t i = 0; i < test.also_names.size(); ++i)

@@ -56,9 +56,13 @@ enum class Ink { plain, bold, dim, caution, good };
 /// "a, b and c".
 [[nodiscard]] std::string join_words(const std::vector<std::string>& words, std::string_view last = "and");
 
-/// "Behind the freezer panel: Empty the freezer …", one for each area that is to be opened.
+/// "How to open it, behind the freezer panel: …", one for each area that is to be opened. It stands below the steps,
+/// which say when.
 [[nodiscard]] std::vector<std::string> opening_sentences(const std::vector<std::string>& names,
                                                          const std::vector<std::string>& how);
+
+/// What lies behind the heaviest readings that speak for the favoured set: "Freezer fan: A dead motor …".
+[[nodiscard]] std::vector<std::string> told_reasons(const ReportLedger& why);
 
 /// First letter as a capital (ASCII).
 [[nodiscard]] std::string sentence_case(std::string_view text);

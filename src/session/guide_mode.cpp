@@ -286,7 +286,7 @@ private:
             q.expect = test.outcomes;
             q.cautions = caution_texts(library_, test.cautions);
             q.why = now_.report.because;
-            q.behind = behind(test);
+            q.behind = behind(*now_.decision.test);
             q.power = plug_sentence(check, *now_.decision.test);
         } else {
             q.cautions = caution_texts(library_, check.cautions);
@@ -298,29 +298,24 @@ private:
     }
 
     /// Of the faults that the likeliest answers would put first.
-    [[nodiscard]] std::vector<Behind> behind(const ReportTest& test) const {
-        std::vector<ReportOutcome> likely = test.outcomes;
-        std::stable_sort(likely.begin(), likely.end(),
-                         [](const ReportOutcome& a, const ReportOutcome& b) { return a.probability > b.probability; });
+    [[nodiscard]] std::vector<Behind> behind(const CheckValue& test) const {
+        const Check& check = library_.checks[test.check];
+        std::vector<ExpectedOutcome> likely = test.outcomes;
+        std::stable_sort(likely.begin(), likely.end(), [](const ExpectedOutcome& a, const ExpectedOutcome& b) {
+            return a.probability > b.probability;
+        });
         if (likely.size() > kMostAnswers) likely.resize(kMostAnswers);
         std::vector<Behind> out;
-        const CompiledLibrary& compiled = now_.model.compiled();
-        for (const ReportOutcome& outcome : likely) {
-            const auto fault = compiled.fault_index(outcome.leader);
-            const auto check = compiled.check_index(test.check);
-            const Outcome* named = check ? outcome_in_words(library_.checks[*check], outcome.words) : nullptr;
-            if (!fault || named == nullptr || named->normal || outcome.probability < kWorthExplaining) continue;
-            const std::string_view because = reason_of(now_.model, *fault, *check);
-            if (!because.empty()) out.push_back({outcome.leader_name, std::string(because), outcome.words});
+        for (const ExpectedOutcome& expected : likely) {
+            // A number is no sign of a fault by itself, and what is normal is a sign of none.
+            const bool sign = !expected.value && !check.outcomes[expected.outcome].normal;
+            if (!sign || !expected.leader || expected.probability < kWorthExplaining) continue;
+            const std::string_view because = reason_of(now_.model, *expected.leader, test.check);
+            if (because.empty()) continue;
+            out.push_back({library_.faults[*expected.leader].name, std::string(because), expected.label});
             if (out.size() == kMostBehind) break;
         }
         return out;
-    }
-
-    static const Outcome* outcome_in_words(const Check& check, const std::string& words) {
-        const auto it = std::find_if(check.outcomes.begin(), check.outcomes.end(),
-                                     [&](const Outcome& outcome) { return outcome.name == words; });
-        return it == check.outcomes.end() ? nullptr : &*it;
     }
 
     [[nodiscard]] std::string plug_sentence(const Check& check, const CheckValue& value) const {
@@ -332,6 +327,7 @@ private:
         const bool pulled = power == Power::off && now_.job.power != Power::off;
         const bool back = check.power == Power::on && power == Power::off;
         if (pulled && back) return "Pull the plug before you open it. The reading itself needs the plug in again.";
+        if (pulled && !value.opens.empty()) return "Pull the plug before you open it.";
         if (pulled || (check.power == Power::off && power != Power::off)) return "Pull the plug first.";
         if (back) return "The plug is out. This reading needs it in: hands and tools clear first.";
         return "";

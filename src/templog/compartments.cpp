@@ -9,6 +9,11 @@
 
 namespace frostread::templog {
 
+bool is_whole_day(double hours, const LogFindings& findings) {
+    constexpr double kRounding = 1e-6;
+    return hours + findings.interval_s / 3600.0 >= 24.0 - kRounding;
+}
+
 namespace {
 
 constexpr double kDip = 600.0;         ///< s: a shorter dip below the limit does not cool the food

@@ -4,8 +4,8 @@
 
 namespace frostread::templog {
 
-/// A day of one-minute rows spans a minute less than 24 h.
-inline constexpr double kWholeDay_h = 23.9;
+/// Whether so many hours of rows are a day: each row stands for the time up to the next.
+[[nodiscard]] bool is_whole_day(double hours, const LogFindings& findings);
 
 /// Air that is warmer than this for long spoils food: 4 °C / 40 °F (USDA FSIS press text on power
 /// outages, carried by the Carbon County Comet).

@@ -68,8 +68,8 @@ private:
             reading.at = templog::iso_time(*log_.start + log_.seconds.back());
         }
         // A night's log still says something, so it is left open; an hour or two is no log.
-        if (findings_.known_h >= templog::kWholeDay_h || findings_.known_h < kShortLog_h) {
-            reading.after["log-24h"] = findings_.known_h >= templog::kWholeDay_h;
+        if (templog::is_whole_day(findings_.known_h, findings_) || findings_.known_h < kShortLog_h) {
+            reading.after["log-24h"] = templog::is_whole_day(findings_.known_h, findings_);
         }
         readings_.push_back(std::move(reading));
         return readings_.back();
@@ -96,7 +96,7 @@ void add_compartments(ReadingList& list, const LogFindings& findings) {
             list.add(fridge ? "fridge-temp" : "freezer-temp", compartment.steady_mean.value_or(compartment.mean), 1,
                      "degC", "mean over " + list.steady());
         mean.sure = compartment.steady_mean.has_value();
-        if (findings.known_h >= templog::kWholeDay_h) {
+        if (templog::is_whole_day(findings.known_h, findings)) {
             mean.after["ran-24h"] = true;
         }
         if (fridge && findings.doors_visible && longest_steady_h(findings) >= 8.0) {

@@ -222,7 +222,7 @@ void add_remarks(const Grid& grid, LogFindings& findings) {
     if (findings.steady.empty()) {
         remarks.emplace_back("No steady period was found; the means are over the whole log.");
     }
-    if (findings.length_h < kWholeDay_h) {
+    if (!is_whole_day(findings.length_h, findings)) {
         remarks.emplace_back("The log is shorter than a day: use and defrosts weigh more than they should.");
     }
 }
