@@ -67,8 +67,9 @@ std::vector<std::string> cautions_of_alarm(const Library& library, std::string_v
         if (std::any_of(caution.alarm.begin(), caution.alarm.end(), said)) ids.push_back(caution.id);
         denied.insert(denied.end(), caution.alarm.begin(), caution.alarm.end());
     }
-    // "no smoke" and "no smell of gas" say nothing else; with any other word beside it a danger may be meant.
-    const bool denies = words.front() == "no" && std::all_of(words.begin(), words.end(), [&](const std::string& word) {
+    // "no smoke" and "no smell of gas" say nothing else; with any other word, or a comma, a danger may be meant.
+    const bool denies = words.front() == "no" && line.find(',') == std::string_view::npos &&
+                        std::all_of(words.begin(), words.end(), [&](const std::string& word) {
                             return std::find(denied.begin(), denied.end(), word) != denied.end();
                         });
     return denies ? std::vector<std::string>{} : ids;

@@ -120,12 +120,13 @@ TEST_CASE("A danger is held up until it is declared over", "[interactive]") {
 
 TEST_CASE("Danger is heard in other words, and not where it is denied or a trait is meant", "[interactive]") {
     const ScratchFolder folder;
-    for (const char* typed : {"it sparked", "something smells burnt", "plastic is melting", "a smell of propane"}) {
+    for (const char* typed : {"it sparked", "something smells burnt", "plastic is melting", "a smell of propane",
+                              "no cooling and sparks at the back", "unit smells of gas", "no, smoke!"}) {
         INFO(typed);
         const Finished end = run_piped(command("call", folder), std::string(typed) + "\nquit\n");
         CHECK(answer_to(end.out, typed).find("! ") == 0);
     }
-    for (const char* typed : {"no smoke", "unit gas R-600a", "heater burnt"}) {
+    for (const char* typed : {"no smoke", "no smell of gas", "unit gas R-600a", "heater burnt"}) {
         INFO(typed);
         const Finished end = run_piped(command("call", folder), std::string(typed) + "\nquit\n");
         CHECK(end.out.find("Put down as a note") == std::string::npos);
@@ -143,7 +144,7 @@ TEST_CASE("A skip takes the reason behind a comma, and alone skips what was prop
 
 TEST_CASE("A danger stands when the session goes on, until it is declared over", "[interactive]") {
     const ScratchFolder folder;
-    static_cast<void>(run_piped(command("call", folder), "cond clean\nit sparked\nquit\n"));
+    static_cast<void>(run_piped(command("call", folder), "cond clean\nwait; it sparked\nquit\n"));
     const Finished again = run_piped(command("call", folder), "next\nsafe\nnext\nquit\n");
     CHECK(answer_to(again.out, "next").find("! You spoke of this: ") == 0);
     const Finished later = run_piped(command("call", folder), "next\nquit\n");

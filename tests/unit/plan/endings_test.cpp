@@ -86,6 +86,17 @@ TEST_CASE("endings: what stands open and unplugged is said before the person goe
     CHECK(to_text(report).find("Before you go") == std::string::npos);
 }
 
+TEST_CASE("endings: a unit that is given up with a panel off and the plug in is left without it") {
+    Report report;
+    report.action = Action::retire;
+    report.still_open = {"behind the rear cover"};
+    for (const std::string& form : {to_text(report), to_html(report)}) {
+        INFO(form);
+        CHECK(form.find("pull the plug, close up again (behind the rear cover)") != std::string::npos);
+        CHECK(form.find("put the plug back in") == std::string::npos);
+    }
+}
+
 TEST_CASE("endings: nobody is told to close what is not theirs, and what they leave open stays without power") {
     Case the_case;
     the_case.readings = {look("complaint", "none"), gauge("freezer-temp", -18.0), gauge("fridge-temp", 4.0)};

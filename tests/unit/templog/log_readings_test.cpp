@@ -3,6 +3,7 @@
 #include "frostread/templog.hpp"
 #include "support/catch.hpp"
 #include "support/log_generator.hpp"
+#include "templog/compartments.hpp"
 
 using namespace frostread;
 using frostread::test::generate_log;
@@ -86,4 +87,14 @@ TEST_CASE("Cycles out of air temperatures alone are not sure", "[templog]") {
     CHECK_FALSE(found.at("run-time").sure);
     CHECK(found.count("freezer-temp") == 0);
     CHECK(found.count("pull-down-rate") == 0);
+}
+
+TEST_CASE("a day of rows is a day, however far apart they are") {
+    LogFindings findings;
+    findings.interval_s = 600.0;
+    CHECK(templog::is_whole_day(143.0 / 6.0, findings));  // 144 rows
+    CHECK_FALSE(templog::is_whole_day(142.0 / 6.0, findings));
+    findings.interval_s = 60.0;
+    CHECK(templog::is_whole_day(1439.0 / 60.0, findings));
+    CHECK_FALSE(templog::is_whole_day(1438.0 / 60.0, findings));
 }
