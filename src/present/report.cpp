@@ -145,6 +145,17 @@ std::vector<std::string> test_steps(const Source& source, const Check& check, co
     std::vector<std::string> steps;
     if (check.power == Power::on && source.the_case.job.power == "off" && value.opens.empty() && !says_plug_in(check))
         steps.emplace_back("Hands, tools and wires clear of the fan and of open contacts: put the plug back in.");
+    // It has to run before the next panel comes off, and not with this one still off.
+    const std::vector<std::string>& open = source.the_case.job.open_areas;
+    if (check.power == Power::on && source.the_case.job.power == "off" && !value.opens.empty() && !open.empty()) {
+        std::vector<std::string> names;
+        for (const std::string& id : open) {
+            const Area* area = find_area(source.library, id);
+            names.push_back(area == nullptr ? id : area->name);
+        }
+        steps.push_back(fmt::format("Close up what is open ({}), hands and tools clear, and put the plug back in.",
+                                    present::join_words(names)));
+    }
     for (const std::string& id : value.waits) {
         if (const Condition* condition = find_condition(source.library, id)) {
             steps.push_back(fmt::format("Wait until this holds: {}.", condition->name));

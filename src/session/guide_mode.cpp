@@ -311,7 +311,8 @@ private:
             const bool sign = !expected.value && !check.outcomes[expected.outcome].normal;
             if (!sign || !expected.leader || expected.probability < kWorthExplaining) continue;
             const std::string_view because = reason_of(now_.model, *expected.leader, test.check);
-            if (because.empty()) continue;
+            const auto told = [&](const Behind& one) { return one.because == because; };
+            if (because.empty() || std::any_of(out.begin(), out.end(), told)) continue;
             out.push_back({library_.faults[*expected.leader].name, std::string(because), expected.label});
             if (out.size() == kMostBehind) break;
         }

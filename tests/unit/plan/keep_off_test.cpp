@@ -101,6 +101,24 @@ TEST_CASE("keep off: a breaker that trips keeps the unit off until its parts are
     CHECK_FALSE(has_caution(household_report(the_case).cautions, "breaker-trips"));
 }
 
+TEST_CASE("a test of a running unit first closes what is open elsewhere") {
+    Case the_case =
+        with({gauge("freezer-temp", -9.0), gauge("fridge-temp", 5.0), look("evaporator-frost", "inlet-only")});
+    for (Reading& reading : the_case.readings) reading.after["ran-24h"] = true;
+    the_case.unit.words["cooling"] = "one-evaporator";
+    the_case.unit.words["defrost"] = "automatic";
+    the_case.unit.numbers["worth"] = 400.0;
+    the_case.job.open_areas = {"freezer-panel"};
+    the_case.job.power = "off";
+    const Report report = household_report(the_case);
+    REQUIRE(report.test);
+    REQUIRE(report.test->check == "drier-line");
+    CHECK(report.test->steps.front().find("Close up what is open (behind the freezer panel)") == 0);
+    the_case.job.open_areas.clear();
+    for (const ReportTest& test : household_report(the_case).alternatives)
+        for (const std::string& step : test.steps) CHECK(step.find("Close up what is open") == std::string::npos);
+}
+
 TEST_CASE("keep off: whoever hands a flammable leak over leaves the plug out") {
     Case the_case = with({gauge("freezer-temp", -8.0), gauge("fridge-temp", 12.0),
                           look("evaporator-frost", "inlet-only"), look("leak-detector", "alarms")});
